@@ -38,7 +38,7 @@ INSIDE = {
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "figure_words",
-        "code_limits", "kit_limits", "alike", "carried", "demands", "load_groups",
+        "code_limits", "kit_limits", "alike", "posts", "demands", "load_groups",
         "checks", "judge", "coverage", "advice",
     ],
     "wire": [

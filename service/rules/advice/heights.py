@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Final, TypeVar
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
@@ -90,7 +91,8 @@ def _is_whole_guard(trial: Trial, edges: set[tuple[str, int]]) -> bool:
     return guarded == edges and not own
 
 
-def higher_flight(trial: Trial, rule: str) -> Outcome | None:
+@partial(in_turn, even_if=MADE_ON_SITE)
+def higher_flight(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards of flights as high as the rule requires, or at a stock height above that.
 
     Where the tops of these guards serve as handrails, each height is also tried with separate
@@ -98,17 +100,13 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     """
     names = trial.named(rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
-
-    def attempts() -> Iterator[Attempt]:
-        for height in heights_to_try(trial, rule):
-            words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
-            change = {name: {"height": tidy(height, 6)} for name in names}
-            higher = change_flights(trial.base, words, change)
-            yield higher
-            if tops:
-                yield _own_handrails(higher, tops)
-
-    return first(trial, rule, attempts(), MADE_ON_SITE)
+    for height in heights_to_try(trial, rule):
+        words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
+        change = {name: {"height": tidy(height, 6)} for name in names}
+        higher = change_flights(trial.base, words, change)
+        yield higher
+        if tops:
+            yield _own_handrails(higher, tops)
 
 
 def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
@@ -224,30 +222,27 @@ def meeting_at_head(trial: Trial, rule: str) -> Iterator[Attempt]:
         yield _flights_high(trial.base, highs)
 
 
-def handrail_within(trial: Trial, rule: str) -> Outcome | None:
+@partial(in_turn, even_if=MADE_ON_SITE)
+def handrail_within(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the kit's handrail at the height that is required.
 
     Guards whose tops serve as handrails are tried at that height, and then with separate handrails.
     """
-    names, limits = trial.named(rule), marks_asked(trial, rule)
+    names = trial.named(rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
     rail = trial.kit.handrail
-
-    def attempts() -> Iterator[Attempt]:
-        for limit in limits:
-            height = tidy(limit, 6)
-            if rail is not None:
-                kit = replace(trial.kit, handrail=replace(rail, height=height))
-                words = f"handrails {tape(trial.base, height)} above the nosings"
-                steps = (Step("/kit/handrail/height", tape(trial.base, height)),)
-                yield trial.base.also(words, steps, kit=kit)
-            if tops:
-                words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
-                yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
+    for limit in marks_asked(trial, rule):
+        height = tidy(limit, 6)
+        if rail is not None:
+            kit = replace(trial.kit, handrail=replace(rail, height=height))
+            words = f"handrails {tape(trial.base, height)} above the nosings"
+            steps = (Step("/kit/handrail/height", tape(trial.base, height)),)
+            yield trial.base.also(words, steps, kit=kit)
         if tops:
-            yield _own_handrails(trial.base, tops)
-
-    return first(trial, rule, attempts(), MADE_ON_SITE)
+            words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
+            yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
+    if tops:
+        yield _own_handrails(trial.base, tops)
 
 
 def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:

@@ -30,11 +30,14 @@ def first(
     return next((outcome for outcome in outcomes if outcome is not None), None)
 
 
-def in_turn(changes: Changes) -> Cure:
-    """A cure that tries changes in their order until one passes; for use as a decorator."""
+def in_turn(changes: Changes, even_if: Collection[str] = ()) -> Cure:
+    """A cure that tries changes in their order until one passes; for use as a decorator.
+
+    even_if: as in `Trial.passes`.
+    """
 
     def cure(trial: Trial, rule: str) -> Outcome | None:
-        return first(trial, rule, changes(trial, rule))
+        return first(trial, rule, changes(trial, rule), even_if)
 
     return cure
 

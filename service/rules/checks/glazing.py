@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.measure import MM_PER_IN, Length
 from service.core.records.code import Circumstances, Figure
@@ -24,24 +24,41 @@ from service.rules.job import Job
 from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
-_MAY_BE: Final = {
-    LAMINATED: ("laminated",),
-    LAMINATED_STRONG: ("laminated",),
-    STRONG_OR_TEMPERED: ("laminated", "tempered"),
-    SAFETY: ("laminated", "tempered"),
-    SAFETY_OR_WIRED: ("laminated", "tempered", "wired"),
-}
+
+class Wanted(NamedTuple):
+    """What a value of `glass_make` asks for, in words, and the makes of glass that are that.
+
+    strong_plies: whether laminated glass must have tempered or heat-strengthened plies.
+    """
+
+    words: str
+    makes: tuple[str, ...]
+    strong_plies: bool = False
+
+    def is_met_by(self, made: Made) -> bool:
+        """Whether glass of this make is what is asked for."""
+        weak = made.make == "laminated" and made.plies not in STRONG_PLIES
+        return made.make in self.makes and not (weak and self.strong_plies)
+
+
 _WANTED: Final = {
-    LAMINATED: "laminated glass is required",
-    LAMINATED_STRONG: "laminated glass of tempered or heat-strengthened plies is required",
-    STRONG_OR_TEMPERED: (
-        "tempered glass, or laminated of tempered or heat-strengthened plies, is required"
+    LAMINATED: Wanted("laminated glass is required", ("laminated",)),
+    LAMINATED_STRONG: Wanted(
+        "laminated glass of tempered or heat-strengthened plies is required",
+        ("laminated",),
+        strong_plies=True,
     ),
-    SAFETY: "safety glass, laminated or tempered, is required",
-    SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
+    STRONG_OR_TEMPERED: Wanted(
+        "tempered glass, or laminated of tempered or heat-strengthened plies, is required",
+        ("laminated", "tempered"),
+        strong_plies=True,
+    ),
+    SAFETY: Wanted("safety glass, laminated or tempered, is required", ("laminated", "tempered")),
+    SAFETY_OR_WIRED: Wanted(
+        "safety glass, laminated or tempered, or wired glass is required",
+        ("laminated", "tempered", "wired"),
+    ),
 }
-_BY_PLIES: Final = (LAMINATED_STRONG, STRONG_OR_TEMPERED)
-"""Words of `glass_make` that depend on the plies of laminated glass."""
 _NOMINAL: Final = {
     3.0: 1 / 8, 4.0: 5 / 32, 5.0: 3 / 16, 6.0: 1 / 4, 8.0: 5 / 16, 10.0: 3 / 8, 12.0: 1 / 2,
     16.0: 5 / 8, 19.0: 3 / 4,
@@ -69,14 +86,15 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Circumstances
     may = [one for one in figure.over(drops, here) if one is not None]
     if not may:
         return None
-    wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
-    asks = " or ".join(wanted)
+    wanted = [_WANTED[str(one.value)] for one in may]
+    asked = zip(wanted, may, strict=True)
+    asks = " or ".join(dict.fromkeys(f"{each.words} {job.clause(one)}" for each, one in asked))
     made = made_in(job.kit, pane)
-    unsaid = _unsaid(made, by_plies=any(one.value in _BY_PLIES for one in may))
+    unsaid = _unsaid(made, by_plies=any(each.strong_plies for each in wanted))
     if isinstance(made, str) or unsaid:
         sentence = f"the kit {unsaid}: {asks}"
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
-    keeps = {_may_be(str(one.value), made) for one in may}
+    keeps = {each.is_met_by(made) for each in wanted}
     if len(keeps) > 1:
         sentence = f"the glass is {made.make}; {asks}, by the drop, which is not given: give it"
         return say_by_figure("glass_type", "not_checked", sentence, may[0], None)
@@ -96,12 +114,6 @@ def _unsaid(made: Made | str, *, by_plies: bool) -> str:
             "heat-strengthened or annealed"
         )
     return ""
-
-
-def _may_be(wanted: str, made: Made) -> bool:
-    """Whether glass of this make is what a figure asks for. wanted: the figure's value."""
-    weak = made.make == "laminated" and made.plies not in STRONG_PLIES
-    return made.make in _MAY_BE[wanted] and not (weak and wanted in _BY_PLIES)
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:

@@ -18,10 +18,10 @@ from service.core.measure import (
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
-from service.rules.carried import span
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
+from service.rules.posts import span
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _CURES: Final = {

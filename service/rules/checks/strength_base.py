@@ -14,13 +14,6 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.carried import (
-    Stand,
-    all_stands,
-    lever_height,
-    on_the_ground,
-    pushed_along_edges,
-)
 from service.rules.checks.strength_posts import askew
 from service.rules.demands import (
     Demand,
@@ -33,6 +26,13 @@ from service.rules.demands import (
 )
 from service.rules.job import Job, Place
 from service.rules.load_groups import by_loads
+from service.rules.posts import (
+    PostKind,
+    lever_height,
+    on_the_ground,
+    post_kinds,
+    pushed_along_edges,
+)
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
@@ -47,7 +47,7 @@ _EC5: Final = "(EN 1995-1-1 table 8.6, from memory)"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
-PushedStand: TypeAlias = tuple[Stand, bool]
+PushedPost: TypeAlias = tuple[PostKind, bool]
 """What alike posts share; and whether rails push them also along the edge that their rows of
 fixings run along."""
 
@@ -90,14 +90,14 @@ def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     if isinstance(hold, str):
         yield say_not_checked(job, RULE, SUBJECT, hold)
         return
-    stands, grounded = all_stands(job), on_the_ground(job)
+    kinds, grounded = post_kinds(job), on_the_ground(job)
     if grounded:
         yield _anchored(job, list(dict.fromkeys(grounded.values())))
-        stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
+        kinds = [(place, kind) for place, kind in kinds if place[0] not in grounded]
     effective = hold.effective
     both = set() if effective.across == effective.along else pushed_along_edges(job)
-    pushed: list[tuple[Place, PushedStand]] = [
-        (place, (stand, place[0] in both)) for place, stand in stands
+    pushed: list[tuple[Place, PushedPost]] = [
+        (place, (kind, place[0] in both)) for place, kind in kinds
     ]
     for there, posts in by_loads(job, given, pushed):
         if there.loads.has_guard:
@@ -105,7 +105,7 @@ def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
             yield from say_demands(job, topic, posts, pulls)
         else:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
-    places = [place for place, _ in stands]
+    places = [place for place, _ in kinds]
     yield from _geometry(job, hold.fixing, given.loads.rules, places)
 
 
@@ -158,31 +158,31 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset
 
 
-def _share(effective: EffectiveFixings, pushed: PushedStand) -> float:
+def _share(effective: EffectiveFixings, pushed: PushedPost) -> float:
     """Share of M/z that comes to the fixing that is pulled the most.
 
     On a base that is turned to its rail, M cos about one axis of the plate and M sin about the
     other add up at the fixing in its corner.
     """
-    stand, along = pushed
-    c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
+    kind, along = pushed
+    c, s = math.cos(math.radians(kind.skew)), math.sin(math.radians(kind.skew))
     share = c / effective.across + s / effective.along
     return max(share, c / effective.along + s / effective.across) if along else share
 
 
-def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedStand) -> Demand:
+def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedPost) -> Demand:
     """Pull on the fixing that takes the most, under the worst load, against what it holds."""
-    stand, capacity = pushed[0], hold.one.capacity
-    height = lever_height(job, stand.height) or 0.0
+    kind, capacity = pushed[0], hold.one.capacity
+    height = lever_height(job, kind.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load acts along the fixings, so they balance it too: moments are about the bearing.
         height += hold.lever
     found = []
     share = loads.factor * _share(hold.effective, pushed)
-    for push in pushes(loads, stand.carried, stand.height, height):
+    for push in pushes(loads, kind.carried, kind.height, height):
         each = timber.row_tension(cantilever_moment(push.force, height), hold.lever) * share
-        words = f"under {loads.times}{push.words}{askew(stand)}"
-        found.append(Demand(each, capacity, words, push.figure, stand.carried))
+        words = f"under {loads.times}{push.words}{askew(kind)}"
+        found.append(Demand(each, capacity, words, push.figure, kind.carried))
     return worst(found) or Demand(0.0, capacity, "under no load")
 
 

@@ -7,7 +7,6 @@ from functools import partial
 from typing import Final
 
 from service.core.measure import angle_text
-from service.rules.carried import Stand, all_stands, lever_height
 from service.rules.demands import (
     Demand,
     StrengthInputs,
@@ -20,6 +19,7 @@ from service.rules.demands import (
 )
 from service.rules.job import Job
 from service.rules.load_groups import by_loads
+from service.rules.posts import PostKind, lever_height, post_kinds
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     cantilever_deflection,
@@ -50,7 +50,7 @@ def _posts(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     if isinstance(ready, str):
         yield say_not_checked(job, RULE, SUBJECT, ready)
         return
-    for there, posts in by_loads(job, given, all_stands(job)):
+    for there, posts in by_loads(job, given, post_kinds(job)):
         loads = there.loads
         if not loads.has_guard:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
@@ -78,29 +78,29 @@ def ready_post(job: Job, given: StrengthInputs) -> ReadyMember | str:
     return ready
 
 
-def askew(stand: Stand) -> str:
+def askew(kind: PostKind) -> str:
     """How far off square a post is to its rails, in words; empty where it is square."""
-    return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
+    return f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
 
 
-def _bends(job: Job, loads: Loads, ready: ReadyMember, stand: Stand) -> Demand:
-    height = lever_height(job, stand.height) or 0.0
-    more = loads.factor * skew_factor(stand.skew)
+def _bends(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
+    height = lever_height(job, kind.height) or 0.0
+    more = loads.factor * skew_factor(kind.skew)
     found = [
         Demand(
             cantilever_moment(more * push.force, height) / ready.modulus,
             ready.stress,
-            f"under {loads.times}{push.words}{askew(stand)}",
+            f"under {loads.times}{push.words}{askew(kind)}",
             push.figure,
-            stand.carried,
+            kind.carried,
         )
-        for push in pushes(loads, stand.carried, stand.height, height)
+        for push in pushes(loads, kind.carried, kind.height, height)
     ]
     return worst(found) or Demand(0.0, ready.stress, "under no load")
 
 
-def _moves(job: Job, loads: Loads, ready: ReadyMember, stand: Stand) -> Demand:
-    height = lever_height(job, stand.height) or 0.0
+def _moves(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
+    height = lever_height(job, kind.height) or 0.0
     limit = post_top_limit(height) if loads.deflection is None else loads.deflection.number()
     found = [
         Demand(
@@ -108,8 +108,8 @@ def _moves(job: Job, loads: Loads, ready: ReadyMember, stand: Stand) -> Demand:
             limit,
             f"under {push.words}",
             push.figure,
-            stand.carried,
+            kind.carried,
         )
-        for push in pushes(loads, stand.carried, stand.height, height)
+        for push in pushes(loads, kind.carried, kind.height, height)
     ]
     return worst(found) or Demand(0.0, limit, "under no load")

@@ -11,9 +11,9 @@ from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.carried import Stand, lever_height, span, stands_by_id
 from service.rules.demands import Demand, StrengthInputs, worst
 from service.rules.job import Job, Place
+from service.rules.posts import PostKind, kinds_by_post, lever_height, span
 from service.rules.strength.beams import (
     cantilever_deflection,
     span_deflection_of_line,
@@ -40,12 +40,12 @@ class RailSpan:
     length: Length
     height: Length
     filled: Length
-    ends: tuple[Stand | None, Stand | None]
+    ends: tuple[PostKind | None, PostKind | None]
 
 
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it share, in the layout's order."""
-    at = stands_by_id(job)
+    at = kinds_by_post(job)
     sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
     spans: dict[tuple[object, ...], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []
@@ -163,9 +163,9 @@ def _posts_move(job: Job, load: float, along: bool, post: ReadyMember, each: Rai
     load goes all along the rail.
     """
     total = 0.0
-    for stand in each.ends:
-        height = None if stand is None else lever_height(job, stand.height)
-        if stand is not None and height is not None:
-            force = load * stand.carried if along else load / 2
+    for kind in each.ends:
+        height = None if kind is None else lever_height(job, kind.height)
+        if kind is not None and height is not None:
+            force = load * kind.carried if along else load / 2
             total += cantilever_deflection(force, height, post.elasticity, post.moment)
     return total / 2

@@ -253,7 +253,8 @@ def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
 
 
 def _off_at_rails(measures: Sequence[MeasureSeen]) -> tuple[Length, Length]:
-    """The same at the top rail and at the bottom rail."""
+    """Excess of the measured openings over the drawn ones, in sum, at the top rail and the bottom
+    rail."""
     tops = math.fsum(seen.clear_top - seen.drawn for seen in measures)
     bottoms = math.fsum(seen.clear_bottom - seen.drawn for seen in measures)
     return tops, bottoms
