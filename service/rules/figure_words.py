@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Final
 
 from service.core.measure import TOUCH
@@ -91,6 +91,16 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     if figure.met_by(actual):
         return asks
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
+
+
+def sphere_asks_or(cure: str) -> Callable[[Job, Figure, float], str]:
+    """As `sphere_asks`, with a cure, in words, for a gap that breaks the figure."""
+
+    def asks(job: Job, figure: Figure, actual: float) -> str:
+        asked = sphere_asks(job, figure, actual)
+        return asked if figure.met_by(actual) else f"{asked}; {cure}"
+
+    return asks
 
 
 def printed(job: Job, figure: Figure, beside: float | None = None) -> str:

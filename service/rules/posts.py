@@ -1,5 +1,5 @@
-"""Rules: the posts of a layout by kind, for the strength checks: how high each is, how much top rail
-it carries, and how far off square that meets it."""
+"""Rules: the posts of a layout by kind, for the strength checks: how high each is, how much top
+rail it carries, and how far off square that meets it."""
 
 from __future__ import annotations
 

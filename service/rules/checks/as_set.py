@@ -19,7 +19,7 @@ from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.checks.gaps import gaps_of, stair_sphere
 from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
-from service.rules.figure_words import sphere_asks
+from service.rules.figure_words import sphere_asks, sphere_asks_or
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 
@@ -31,9 +31,7 @@ _GATHERED: Final = (
 _FULL: Final = "the spacers fill their rail, and the widest gap is {}"
 _MARKED: Final = "pickets set at the centres listed leave a gap of up to {}"
 _SLID: Final = "where the panel stands against one post, the gap beside the other is up to {}"
-_KEEP: Final = (
-    "; set it in the middle and block its sides, or take a kit with less beside the glass"
-)
+_KEEP: Final = "set it in the middle and block its sides, or take a kit with less beside the glass"
 _CURES: Final = {
     "spacer": "; cut the end spacers to what is left when the row is in, or lay the deck out in "
     "the unit of the kit or to a finer precision",
@@ -70,11 +68,7 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
 
     More than the code's sphere is a warning, as the installer can do better.
     """
-
-    def asks(job: Job, figure: Figure, actual: Length) -> str:
-        return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else _KEEP)
-
-    yield from _as_set(job, "glass_as_set", asks, level_guards(job), _slid)
+    yield from _as_set(job, "glass_as_set", sphere_asks_or(_KEEP), level_guards(job), _slid)
 
 
 def _as_set(

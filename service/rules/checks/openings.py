@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from service.core.measure import TOUCH, Length, ceil_to_mark
+from service.core.measure import TOUCH, ceil_to_mark
 from service.core.records.code import Figure
 from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import raked_kinds
@@ -24,7 +24,7 @@ from service.rules.checks.gaps import (
     triangles_of,
 )
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
-from service.rules.figure_words import scope_text, sphere_asks
+from service.rules.figure_words import scope_text, sphere_asks, sphere_asks_or
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import Ruling, rule_on
@@ -126,12 +126,8 @@ def stair_opening_size(job: Job) -> Iterator[Saying]:
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
     yield from by_figure(job, criterion, beside_flights(job))
     if job.figure(criterion.figure) is not None:
-        yield from by_figure(job, criterion._replace(asking=_foot_asks), past_feet(job))
-
-
-def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
-    cure = "" if figure.met_by(actual) else "; foot posts past the lowest riser cure it"
-    return sphere_asks(job, figure, actual) + cure
+        past = criterion._replace(asking=sphere_asks_or("foot posts past the lowest riser cure it"))
+        yield from by_figure(job, past, past_feet(job))
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
@@ -139,13 +135,9 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     name = "stair_triangle_sphere"
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
-    criterion = Criterion("stair_triangle", name, _triangle_asks)
+    asks = sphere_asks_or("a lower rail, a filler or a closed string cures it")
+    criterion = Criterion("stair_triangle", name, asks)
     yield from by_figure(job, criterion, triangles_of(job))
-
-
-def _triangle_asks(job: Job, figure: Figure, actual: Length) -> str:
-    cure = "" if figure.met_by(actual) else "; a lower rail, a filler or a closed string cures it"
-    return sphere_asks(job, figure, actual) + cure
 
 
 def stair_gap_under_rail(job: Job) -> Iterator[Saying]:

@@ -109,8 +109,7 @@ def _top_rails(
 ) -> Iterator[Saying]:
     """Stress in each kind of top rail, and how far its middle moves. infill: of these spans."""
     role, loads = f"top_rail_{infill}", given.loads
-    member = given.strength.rails.get(role)
-    ready = ready_rail(job, given, role, member, job.kit.rails[infill].top.depth)
+    ready = ready_rail(job, given, role, job.kit.rails[infill].top.depth)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return
@@ -222,8 +221,7 @@ def _bottom_rails(
     these spans.
     """
     role, loads = f"bottom_rail_{infill}", given.loads
-    member = given.strength.rails.get(role)
-    ready = ready_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
+    ready = ready_rail(job, given, role, job.kit.rails[infill].bottom.depth)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return
@@ -251,13 +249,13 @@ def _handrails(
 
     places: flights where these loads are the same.
     """
-    loads, member = given.loads, given.strength.handrail
+    loads = given.loads
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield say_not_checked(job, RULE, "the strength of the handrail", reason)
         return
-    ready = ready_rail(job, given, "handrail", member, diameter)
+    ready = ready_rail(job, given, "handrail", diameter)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return

@@ -9,7 +9,6 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.deck import Infill
-from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.demands import Demand, StrengthInputs, worst
 from service.rules.job import Job, Place
@@ -62,13 +61,15 @@ def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
 
 
 def ready_rail(
-    job: Job, given: StrengthInputs, role: str, member: Member | None, depth: Length
+    job: Job, given: StrengthInputs, role: str, depth: Length
 ) -> ReadyMember | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
     depth: of the rail; of a handrail, its diameter.
     """
     what = f"the strength of the {role.replace('_', ' ')}"
+    strength = given.strength
+    member = strength.handrail if role == "handrail" else strength.rails.get(role)
     if member is None:
         return what, f"give strength.{role}"
     rounded = role == "handrail"
