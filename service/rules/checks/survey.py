@@ -198,6 +198,7 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
     read instead, since a post between two may have been moved.
     """
     limit = convert(SET_OUT, "in", job.deck.unit)
+    raked = {run.id for run in job.layout.runs if run.flight is not None}
     kept: list[Place] = []
     worst = 0.0
     for part, whole in _read_together(job):
@@ -208,7 +209,8 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
         if abs(single) <= limit + TOUCH:
             alone = ""
         if abs(off) > limit + TOUCH:
-            sentence = _far_off(job, part, limit, alone, whole=whole)
+            at = _at_rail(part, limit, raked=part[0].run in raked)
+            sentence = _far_off(job, part, limit, at, alone, whole=whole)
             yield _measured("warning", sentence, abs(off), limit), places
         elif alone:
             sentence = (
@@ -261,15 +263,15 @@ def _off_at_rails(measures: Sequence[MeasureSeen]) -> tuple[Length, Length]:
 
 
 def _far_off(
-    job: Job, part: Sequence[MeasureSeen], limit: Length, alone: str, *, whole: bool
+    job: Job, part: Sequence[MeasureSeen], limit: Length, at: str, alone: str, *, whole: bool
 ) -> str:
     """What is said of a bay, or of a run whose bays are all measured, that is far off.
 
-    part: the bay, or all bays of the run (`whole`). alone: what is said of the bay that is furthest
-    off; empty where no bay is far off by itself.
+    part: the bay, or all bays of the run (`whole`). at: at which rail, in words. alone: what is
+    said of the bay that is furthest off; empty where no bay is far off by itself.
     """
     size = _amount(job, _off_drawn(part), limit)
-    than = f"than drawn{_at_rail(job, part, limit)}, over {job.text(limit)}"
+    than = f"than drawn{at}, over {job.text(limit)}"
     if len(part) == 1:
         beside = "and the bays beside it, whose posts are then off the drawing too"
         ends = "as it is misread or the run's ends stand off the drawing"
@@ -283,13 +285,13 @@ def _far_off(
     )
 
 
-def _at_rail(job: Job, part: Sequence[MeasureSeen], limit: Length) -> str:
+def _at_rail(part: Sequence[MeasureSeen], limit: Length, *, raked: bool) -> str:
     """At which rail these bays are off by more than the limit, in words.
 
     Empty where they are at both rails of a level, as is plain then. Where one rail is longer than
-    drawn and the other shorter, the one that is further off is named.
+    drawn and the other shorter, the one that is further off is named. raked: whether the bays are
+    in a flight.
     """
-    raked = any(run.id == part[0].run and run.flight is not None for run in job.layout.runs)
     top, bottom = _off_at_rails(part)
     if min(abs(top), abs(bottom)) > limit + TOUCH and (top > 0) is (bottom > 0):
         return " along the rails" if raked else ""
