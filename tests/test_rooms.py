@@ -37,7 +37,7 @@ INSIDE = {
         "runs", "levels", "flights", "finishing", "engine",
     ],
     "rules": [
-        "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "figure_words",
+        "finding", "words", "panes", "strength", "table", "job", "ruling", "saying", "figure_words",
         "code_limits", "kit_limits", "alike", "posts", "demands", "load_groups",
         "checks", "judge", "coverage", "advice",
     ],

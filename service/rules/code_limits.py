@@ -11,8 +11,8 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.rules.figure_words import bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
-from service.rules.job import Job, Place, once
-from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_over
+from service.rules.job import Job, Place
+from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_of
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.table import RULES
 
@@ -105,17 +105,6 @@ def by_bounds(
     for name in names:
         if name == first or job.figure(name) is not None:
             yield from by_figure(job, Criterion(rule, name, bound_asks, always=True), readings)
-
-
-@once
-def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
-    """Whether figures of the job's code bind a guard over these drops.
-
-    Worked out once for equal drops, as most guards of a deck have the same few. risers: of a
-    flight; None on a level.
-    """
-    assert job.code is not None
-    return scope_over(job.code, drops, risers)
 
 
 def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> Finding | None:

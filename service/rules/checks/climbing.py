@@ -14,10 +14,11 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
-from service.rules.code_limits import Criterion, Reading, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, by_kinds
 from service.rules.figure_words import printed, scope_text
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
+from service.rules.ruling import scope_of
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _RULE: Final = "climbable"

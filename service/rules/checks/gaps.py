@@ -192,7 +192,7 @@ def past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
     for flight in job.layout.flights:
         # The greater counts, as a rise that misses its drop is told of by riser_evenness.
         drops = _lower(flight.drops, max(flight.rise, flight.drop or 0.0) - flight.riser)
-        needed = None if job.code is None else guard_needed(job.code, drops)
+        needed = guard_needed(job, drops)
         if flight.past_foot is not None and needed is not None and needed.keeps:
             over = job.text(drops.drop or 0.0, needed.figure.number())
             what = f"what is left past the foot post of the lowest tread, {over} over what lies "

@@ -98,10 +98,10 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
 
     foot: flights that come down there and do not close the gate's opening.
     """
-    code, drops, drop = job.code, gate.opening.drops, gate.opening.drops.drop
+    drops, drop = gate.opening.drops, gate.opening.drops.drop
     if drop is not None and drop <= TOUCH:
         return None
-    needed = guard_needed(code, drops) if code is not None else None
+    needed = guard_needed(job, drops)
     if drop is None or (needed is not None and needed.keeps is None):
         sentence = (
             "no flight goes down from the gate; give the drop of its edge or level to have that "
@@ -110,11 +110,11 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
         return say_by_kit(job, "gate_swing", "not_checked", sentence)
     what, sphere = _at_drop(job, drops, needed, foot)
     over = f"the gate opens over a drop of {job.text(drop)}{what}"
-    if code is None or needed is None:
+    if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
     asks = f"{required_text(job, figure)} {job.clause(figure)}"
-    stepped = None if needed.keeps else stepped_figure(code, drops)
+    stepped = None if needed.keeps else stepped_figure(job, drops)
     if stepped is not None:
         sentence = (
             f"{over}; {asks}, and {stepped_text(job, stepped)}: settle with the local authority "

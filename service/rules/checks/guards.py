@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
-from service.core.records.code import ANYWHERE, Code, Figure
+from service.core.records.code import ANYWHERE, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
@@ -85,11 +85,10 @@ def guard_required(job: Job) -> Iterator[Saying]:
     in the railing's place is not_checked.
     """
     figure = job.figure("guard_required_drop")
-    if job.code is None or figure is None:
+    if figure is None:
         missing = say_unstated(job, _RULE, "guard_required_drop")
         yield missing, [place for place, _ in _exposures(job)]
         return
-    code = job.code
 
     def tell(exposure: Exposure) -> Finding | None:
         lack = exposure.lack
@@ -97,14 +96,14 @@ def guard_required(job: Job) -> Iterator[Saying]:
         told = None
         if lack is not None:
             if exposure.foot is not None and may is not None:
-                told = _closed_by_flights(job, code, may, exposure, lack, exposure.foot)
-            told = told or _by_risers(job, code, exposure, lack)
+                told = _closed_by_flights(job, may, exposure, lack, exposure.foot)
+            told = told or _by_risers(job, exposure, lack)
         if told is not None or may is None:
             return told
-        return _by_drop(job, code, may, exposure)
+        return _by_drop(job, may, exposure)
 
     yield from tell_by_kind(_exposures(job), tell)
-    yield from _stand_ins(job, code, figure)
+    yield from _stand_ins(job, figure)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
@@ -143,7 +142,7 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
 
 
 def _closed_by_flights(
-    job: Job, code: Code, figure: Figure, exposure: Exposure, lack: Lack, foot: FootSeen
+    job: Job, figure: Figure, exposure: Exposure, lack: Lack, foot: FootSeen
 ) -> Finding | None:
     """Finding on a place that flights come down to and close; None for any other place.
 
@@ -154,11 +153,11 @@ def _closed_by_flights(
     closed = closed_by(job, foot, drops)
     if closed is None:
         return None
-    open_ = open_round_corner(job, code, foot, drops)
+    open_ = open_round_corner(job, foot, drops)
     if open_ is None:
         sentence = f"{lack.words}, {closed.how}"
         return say_by_figure(_RULE, "pass", sentence, figure, drops.drop, [closed.figure])
-    needed = guard_needed(code, drops)
+    needed = guard_needed(job, drops)
     if needed is None or not needed.keeps:
         return None
     what, sphere = open_
@@ -166,7 +165,7 @@ def _closed_by_flights(
     return say_by_figure(_RULE, "violation", sentence, needed.figure, drops.drop, [sphere])
 
 
-def _by_risers(job: Job, code: Code, exposure: Exposure, lack: Lack) -> Finding | None:
+def _by_risers(job: Job, exposure: Exposure, lack: Lack) -> Finding | None:
     """Finding on a place without a guard by the risers that require one, whatever the drop.
 
     A flight is a warning from that many risers on. Elsewhere the place may be a landing's edge,
@@ -175,14 +174,14 @@ def _by_risers(job: Job, code: Code, exposure: Exposure, lack: Lack) -> Finding 
     """
     drops, risers = exposure.drops, exposure.risers
     if risers is not None:
-        figure = code.figure("guard_required_risers")
+        figure = job.figure("guard_required_risers")
         binding = None if figure is None else figure.at(drops)
         if binding is None or not binding.met_by(risers):
             return None
         at = f"{lack.words}, at {count_text(risers, 'riser')}"
         sentence = f"{at}; {stepped_text(job, binding)}{lack.unless}"
         return say_by_figure(_RULE, "warning", sentence, binding, risers)
-    stepped, needed = stepped_figure(code, drops), guard_needed(code, drops)
+    stepped, needed = stepped_figure(job, drops), guard_needed(job, drops)
     if stepped is None or needed is None or needed.keeps is not False or drops.drop is None:
         return None
     figure = needed.figure
@@ -194,12 +193,12 @@ def _by_risers(job: Job, code: Code, exposure: Exposure, lack: Lack) -> Finding 
     return say_by_figure(_RULE, "not_checked", sentence, figure, drops.drop, [stepped])
 
 
-def _by_drop(job: Job, code: Code, may: Figure, exposure: Exposure) -> Finding:
+def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
     """Finding on one place by its drop. may: a requirement that may hold there."""
     lack, drops = exposure.lack, exposure.drops
-    needed = guard_needed(code, drops)
+    needed = guard_needed(job, drops)
     if needed is None or needed.keeps is None or drops.drop is None:
-        return _by_rise(job, code, exposure) or _by_no_drop(job, needed, may, exposure)
+        return _by_rise(job, exposure) or _by_no_drop(job, needed, may, exposure)
     figure, drop = needed.figure, drops.drop
     over = f"over a drop of {job.text(drop, figure.number())}"
     if exposure.stretch is not None:
@@ -224,13 +223,13 @@ def _by_drop(job: Job, code: Code, may: Figure, exposure: Exposure) -> Finding:
     return say_by_figure(_RULE, verdict, sentence, figure, drop, others)
 
 
-def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
+def _by_rise(job: Job, exposure: Exposure) -> Finding | None:
     """Warning of a flight's bare sides by its rise, where its drop is not given.
 
     None where the rise alone does not require a guard.
     """
     lack, rise = exposure.lack, exposure.rise
-    needed = None if rise is None else guard_needed(code, exposure.drops._replace(drop=rise))
+    needed = None if rise is None else guard_needed(job, exposure.drops._replace(drop=rise))
     if lack is None or rise is None or needed is None or not needed.keeps:
         return None
     figure = needed.figure
@@ -267,7 +266,7 @@ def _reach_text(job: Job, shown: Figure) -> str:
     return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"
 
 
-def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
+def _stand_ins(job: Job, required: Figure) -> Iterator[Saying]:
     """Findings on obstructions in the railing's place whose height is not given, one for each drop.
 
     Places where no guard can be required, or that may stay open, are left out. The obstructions of
@@ -275,15 +274,15 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
     """
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
-        if seen.height is None and not makes_no_difference(job, code, seen):
+        if seen.height is None and not makes_no_difference(job, seen):
             over.setdefault(seen.drops, []).append(seen)
     for drops, alike in over.items():
-        needed = guard_needed(code, drops)
+        needed = guard_needed(job, drops)
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
             not_required = needed is not None and needed.keeps is False
-            stepped = stepped_figure(code, drops) if not_required else None
+            stepped = stepped_figure(job, drops) if not_required else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
 
@@ -311,7 +310,7 @@ def _stand_in(
     return say_by_figure(_RULE, "not_checked", sentence, figure, drop, [stepped])
 
 
-def makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
+def makes_no_difference(job: Job, seen: StandInSeen) -> bool:
     """Whether it makes no difference how high an obstruction is that stands in a railing's place.
 
     It makes none where no guard is required there, and where the opening without the obstruction
@@ -321,10 +320,10 @@ def makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
     """
     flight = next((one for one in job.layout.flights if one.id == seen.place), None)
     name = "opening_sphere" if flight is None else stair_sphere(job)
-    needed, sphere = guard_needed(code, seen.drops), job.figure(name)
+    needed, sphere = guard_needed(job, seen.drops), job.figure(name)
     not_required = needed is not None and needed.keeps is False
     risers, here = (None, ANYWHERE) if flight is None else (flight.risers, circumstances_of(flight))
-    if not_required and stepped_figure(code, seen.drops, risers) is None:
+    if not_required and stepped_figure(job, seen.drops, risers) is None:
         return True
     if math.isinf(seen.without):
         return False

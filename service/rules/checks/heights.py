@@ -48,7 +48,7 @@ def obstruction_height(job: Job) -> Iterator[Saying]:
 
 def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
     for seen in job.layout.stand_ins:
-        if seen.height is None or (job.code and makes_no_difference(job, job.code, seen)):
+        if seen.height is None or (job.code and makes_no_difference(job, seen)):
             continue
         what = f"{verbatim(seen.name)}, in the railing's place, is {{}} high"
         yield (seen.place,), Reading(what, seen.height, seen.drops)

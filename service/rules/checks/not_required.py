@@ -24,10 +24,11 @@ from service.rules.checks.gaps import (
     over_decks,
     triangles_of,
 )
-from service.rules.code_limits import Reading, scope_of, verbatim
+from service.rules.code_limits import Reading, verbatim
 from service.rules.figure_words import printed, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
+from service.rules.ruling import scope_of
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import list_text
 

@@ -23,11 +23,11 @@ from service.rules.checks.gaps import (
     stair_sphere,
     triangles_of,
 )
-from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds
 from service.rules.figure_words import scope_text, sphere_asks, sphere_asks_or
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.ruling import Ruling, rule_on
+from service.rules.ruling import Ruling, rule_on, scope_of
 from service.rules.saying import Saying, say_by_figure, say_by_kit, steady, tell_by_kind
 from service.rules.words import list_text
 
