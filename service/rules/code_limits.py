@@ -4,20 +4,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from service.core.records.code import ANYWHERE, Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
-from service.rules.figure_words import bound_asks, given_as, scope_text
+from service.rules.figure_words import Asking, bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_of
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.table import RULES
-
-Asking: TypeAlias = Callable[[Job, Figure, float], str]
-"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 
 class Reading(NamedTuple):

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
@@ -12,6 +12,9 @@ from service.core.records.figures import Measure, Reads
 from service.rules.job import Job
 from service.rules.ruling import Scope
 from service.rules.words import count_text, list_text, printed_text
+
+Asking: TypeAlias = Callable[[Job, Figure, float], str]
+"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 _ASKS: Final[dict[Reads, str]] = {
     "at_least": "at least {} is required",
@@ -93,7 +96,7 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
 
 
-def sphere_asks_or(cure: str) -> Callable[[Job, Figure, float], str]:
+def sphere_asks_or(cure: str) -> Asking:
     """As `sphere_asks`, with a cure, in words, for a gap that breaks the figure."""
 
     def asks(job: Job, figure: Figure, actual: float) -> str:

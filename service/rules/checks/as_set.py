@@ -18,8 +18,8 @@ from service.core.records.infill import Pickets
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.checks.gaps import gaps_of, stair_sphere
-from service.rules.code_limits import Asking, Criterion, Reading, by_kinds
-from service.rules.figure_words import sphere_asks, sphere_asks_or
+from service.rules.code_limits import Criterion, Reading, by_kinds
+from service.rules.figure_words import Asking, sphere_asks, sphere_asks_or
 from service.rules.job import Job, Place
 from service.rules.ruling import scope_of
 from service.rules.saying import Saying

@@ -55,7 +55,7 @@ class Spheres(NamedTuple):
         )
 
     def told(self, what: str, actual: Length) -> str:
-        """An opening in a guard that is not required. what: in words, with `{}` for its size."""
+        """Words for an opening in such a guard. what: the opening, with `{}` for its size."""
         return f"{what.format(self.text(actual))}, in a guard that is not required here"
 
     def text(self, actual: Length) -> str:
