@@ -37,8 +37,8 @@ INSIDE = {
         "runs", "levels", "flights", "finishing", "engine",
     ],
     "rules": [
-        "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "figure_words",
-        "code_limits", "kit_limits", "alike", "carried", "panels", "demands", "load_groups",
+        "finding", "words", "panes", "strength", "table", "job", "ruling", "saying", "figure_words",
+        "code_limits", "kit_limits", "alike", "posts", "demands", "load_groups",
         "checks", "judge", "coverage", "advice",
     ],
     "wire": [

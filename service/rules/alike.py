@@ -1,56 +1,71 @@
 """Rules: the bays and the gates' leaves of a layout by kind, so that each kind is judged once.
 
 Bays that differ only in their run, posts and skews are of one kind. Checks go through places with
-their kinds (`bay_kinds`, `leaves`), and what they say of a kind holds for all its places.
+their kinds (`bay_kinds`, `leaves`, `panels`), and what they say of a kind holds for all its places.
 """
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.code import Circumstances
-from service.core.records.deck import Drops
+from service.core.records.deck import Drops, Infill
+from service.core.records.infill import Glass, Pickets
 from service.core.records.layout import Bay, GateBuilt
 from service.rules.job import Job, Place, once
-from service.rules.ruling import here_in, here_in_leaf
+from service.rules.ruling import circumstances_of
 
 
 @record(eq=False)
-class BayKind:
+class GuardKind:
+    """What the bays of a kind, or a gate's leaf, are like.
+
+    drops: what lies below. here: what else a code's figures may depend on. top: of the guard, above
+    the walking surface or the nosings. clear: of a bay, face to face; the width of a leaf. out: how
+    far the middle line of the bottom rail lies outside the deck's edge, at the most; negative over
+    the deck, and of no meaning in a flight.
+    """
+
+    drops: Drops
+    here: Circumstances
+    infill: Infill
+    top: Length
+    clear: Length
+    pickets: Pickets | None
+    glass: Glass | None
+    out: Length
+
+
+@record(eq=False)
+class BayKind(GuardKind):
     """Bays that differ only in their run, posts and skews.
 
-    bay: the first of them. drops: what lies below them. here: what else a code's figures may depend
-    on. space: clear space beside their infill (of bays that take none, between their ends), where
-    that differs from the gap along the line; else None. out: for a level bay, how far the middle
-    line of its rail lies outside the deck's edge, at the most; negative over the deck.
+    bay: the first of them. space: clear space beside their infill (of bays that take none, between
+    their ends), where that differs from the gap along the line; else None.
     """
 
     bay: Bay
-    drops: Drops
-    here: Circumstances
     space: Length | None
-    out: Length
 
 
 @record(eq=False)
-class LeafKind:
+class LeafKind(GuardKind):
     """The leaf of a gate, as a kind of its own.
 
     space: clear space beside the shut leaf, where that differs from the gap along the line; else
-    None. drops, here, out: as in BayKind.
+    None.
     """
 
     gate: GateBuilt
-    drops: Drops
-    here: Circumstances
     space: Length | None
-    out: Length
 
 
 @once
 def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay with its kind, in the layout's order."""
-    flights = {flight.id: flight for flight in job.layout.flights}
+    flights = {flight.id: circumstances_of(flight) for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
     spaces = _spaces(job)
@@ -66,7 +81,19 @@ def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
             bay.flight, bay.measured, bay.wider, space, out, id(bay.fill),
         )  # fmt: skip
         if alike not in kinds:
-            kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
+            level = Circumstances(bay.infill, bay.height)
+            kinds[alike] = BayKind(
+                bay.drops,
+                level if bay.flight is None else flights[bay.flight],
+                bay.infill,
+                top=bay.height,
+                clear=bay.clear,
+                pickets=bay.fill.pickets,
+                glass=bay.fill.glass,
+                out=out,
+                bay=bay,
+                space=space,
+            )
         found.append(((bay.id,), kinds[alike]))
     return found
 
@@ -87,20 +114,6 @@ def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 
-def off_edge(job: Job, kind: BayKind | LeafKind) -> Length:
-    """How far a level guard's bottom rail lies outside the deck's edge; negative over the deck.
-
-    Measured to the rail's near face where the kit gives its width, else to its middle line.
-    """
-    return kind.out - half_rail(job, kind)
-
-
-def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
-    """Half of the bottom rail's width; 0 where the kit does not give it."""
-    infill = kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
-    return job.kit.half_rail("bottom", infill)
-
-
 @once
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate with its kind, in the layout's order."""
@@ -109,7 +122,18 @@ def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
 
 
 def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
-    return LeafKind(gate, gate.opening.drops, here_in_leaf(gate), space, out + gate.bow)
+    return LeafKind(
+        gate.opening.drops,
+        Circumstances(gate.infill, gate.top),
+        gate.infill,
+        top=gate.top,
+        clear=gate.width,
+        pickets=gate.pickets,
+        glass=gate.glass,
+        out=out + gate.bow,
+        gate=gate,
+        space=space,
+    )
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
@@ -120,3 +144,31 @@ def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
 def all_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
     """Every bay and then every leaf, with its kind."""
     return [*bay_kinds(job), *leaves(job)]
+
+
+class Panel(NamedTuple):
+    """A panel of glass and its place. kind: of the bay or the leaf that it fills."""
+
+    place: Place
+    glass: Glass
+    kind: BayKind | LeafKind
+
+
+@once
+def panels(job: Job) -> list[Panel]:
+    """Every panel of glass: those in bays, then those in gates' leaves."""
+    guards = all_guards(job)
+    return [Panel(place, kind.glass, kind) for place, kind in guards if kind.glass is not None]
+
+
+def off_edge(job: Job, kind: GuardKind) -> Length:
+    """How far a level guard's bottom rail lies outside the deck's edge; negative over the deck.
+
+    Measured to the rail's near face where the kit gives its width, else to its middle line.
+    """
+    return kind.out - half_rail(job, kind)
+
+
+def half_rail(job: Job, kind: GuardKind) -> Length:
+    """Half of the bottom rail's width; 0 where the kit does not give it."""
+    return job.kit.half_rail("bottom", kind.infill)

@@ -4,20 +4,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from service.core.records.code import ANYWHERE, Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
-from service.rules.figure_words import bound_asks, given_as, scope_text
+from service.rules.figure_words import Asking, bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
-from service.rules.job import Job, Place, once
-from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
+from service.rules.job import Job, Place
+from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_of
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.table import RULES
-
-Asking: TypeAlias = Callable[[Job, Figure, float], str]
-"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 
 class Reading(NamedTuple):
@@ -29,9 +26,14 @@ class Reading(NamedTuple):
     here: Circumstances = ANYWHERE
 
 
+def verbatim(name: str) -> str:
+    """A name for the words of a reading, which are a format string: a name may hold braces."""
+    return name.replace("{", "{{").replace("}", "}}")
+
+
 def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
     """A reading of a flight, with its place."""
-    return (flight.id,), Reading(what, actual, flight.drops, here_by(flight))
+    return (flight.id,), Reading(what, actual, flight.drops, circumstances_of(flight))
 
 
 class Criterion(NamedTuple):
@@ -100,17 +102,6 @@ def by_bounds(
     for name in names:
         if name == first or job.figure(name) is not None:
             yield from by_figure(job, Criterion(rule, name, bound_asks, always=True), readings)
-
-
-@once
-def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
-    """Whether figures of the job's code bind a guard over these drops.
-
-    Worked out once for equal drops, as most guards of a deck have the same few. risers: of a
-    flight; None on a level.
-    """
-    assert job.code is not None
-    return scope_over(job.code, drops, risers)
 
 
 def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> Finding | None:

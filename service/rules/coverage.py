@@ -12,18 +12,18 @@ from service.rules.finding import Finding
 from service.rules.judge import CHECKS
 from service.rules.table import RULES
 
-MEASURED: Final = {
+TAKEN_AS_GIVEN: Final = {
     "guard_drop_reach": "drops are taken as given; measure them so far out as the code says",
 }
 """Figures that findings name but that no finding can judge, each with the reason."""
-UNJUDGED: Final = {**{name: row.why_left for name, row in LEFT.items()}, **MEASURED}
+UNJUDGED: Final = {**{name: row.why_left for name, row in LEFT.items()}, **TAKEN_AS_GIVEN}
 """Every figure that no document can be judged by, with the reason."""
 NOTHING_HERE: Final = "nothing here that it binds"
 OTHER_USE: Final = (
     "holds for another use of the deck, or another number of people, than it was judged for; see"
     " occupancy and occupants"
 )
-BESIDE: Final = frozenset(
+READ_ALONG: Final = frozenset(
     {
         "geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide",
         "handrail_sides", "handrail_both_sides_width", "handrail_required_rise",
@@ -45,7 +45,7 @@ def _readers() -> dict[str, tuple[str, ...]]:
 
 
 READERS: Final = _readers()
-_ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
+_NAMES: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
 """For each figure, the names under which a finding may leave it unchecked: its own, and those of
 the rules that judge by it."""
 
@@ -66,7 +66,7 @@ def cover(code: Code, findings: Iterable[Finding]) -> dict[str, str]:
         else:
             rules.add(finding.rule)
             judged.update(finding.figures)
-    for name in BESIDE & code.figures.keys():
+    for name in READ_ALONG & code.figures.keys():
         if not rules.isdisjoint(READERS[name]):
             judged.add(name)
     judged -= UNJUDGED.keys()
@@ -85,7 +85,7 @@ def _why(name: str, open_: dict[str, str]) -> str:
     """Why a figure was not judged. open_: the rules of findings that left names unchecked."""
     if name in UNJUDGED:
         return UNJUDGED[name]
-    for key in _ASKED[name]:
+    for key in _NAMES[name]:
         if key in open_:
             return f"not checked: see the finding {open_[key]}"
     return NOTHING_HERE

@@ -18,7 +18,9 @@ from service.core.records.strength import Strength
 from service.rules.finding import FailSeverity, Finding
 from service.rules.job import Job, Place
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
+from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.loads import Loads, usual_loads
+from service.rules.strength.members import ReadyMember
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 
@@ -32,6 +34,13 @@ UNITS: Final[dict[tuple[Quantity, Unit], str]] = {
     ("length", "in"): "in",
     ("length", "mm"): "mm",
 }
+_BASIS: Final[dict[RuleSet, str]] = {
+    "US": "allowable stress, the lesser of yield/1.65 and ultimate/1.95 (Aluminum Construction "
+    "Manual 1.3)",
+    "EN": "partial factors, the lesser of f0/1.10 and fu/1.25 (EN 1999-1-1 table 3.2b; factors "
+    "from memory)",
+}
+"""How the capacity of aluminium is worked out by each rule set, with its source."""
 PRELIMINARY: Final = "a preliminary check, not engineering: "
 
 
@@ -77,6 +86,52 @@ class Topic(NamedTuple):
     cure: str = ""
     reads: tuple[Figure, ...] = ()
     bound: str = "at most "
+
+
+def bending(
+    rule: str,
+    loads: Loads,
+    ready: ReadyMember,
+    what: str,
+    formula: str,
+    *,
+    leans_on: tuple[Figure, ...],
+    reads: tuple[Figure, ...],
+) -> Topic:
+    """Topic on the stress in a member that bends.
+
+    formula: for the stress. The others are as in Topic.
+    """
+    return Topic(
+        rule,
+        "stress",
+        what=what,
+        held=f"{ready.name} may take",
+        method=f"{formula}; {_BASIS[loads.rules]}; strengths {ready.mark}",
+        leans_on=leans_on,
+        reads=reads,
+    )
+
+
+def moving(
+    rule: str, loads: Loads, what: str, formula: str, usual: str, reads: tuple[Figure, ...]
+) -> Topic:
+    """Topic on how far a part moves, against the code's limit or else the usual one, which only
+    warns.
+
+    usual: the latter with its source. formula: for the movement. The others are as in Topic.
+    """
+    stated = loads.deflection
+    return Topic(
+        rule,
+        "length",
+        what=what,
+        held="it may move",
+        method=f"{formula}; limit {usual if stated is None else stated.cite}",
+        leans_on=() if stated is None else (stated,),
+        fails_as="warning" if stated is None else "violation",
+        reads=reads,
+    )
 
 
 def worst(demands: Sequence[Demand]) -> Demand | None:
@@ -162,18 +217,14 @@ def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool
 
 def _amended_text(job: Job, topic: Topic) -> str:
     """Words for the amended figures of `topic.leans_on`, each with its value and clause."""
-    return "".join(
-        f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure)}"
-        for figure in topic.leans_on
-        if figure.amended
-    )
-
-
-def _value_text(job: Job, figure: Figure) -> str:
-    value = figure.value
-    if value is None or isinstance(value, str):
-        return str(value)
-    return job.text(value, kind=figure.kind)
+    told = ""
+    for figure in topic.leans_on:
+        if figure.amended:
+            value = figure.value
+            if not isinstance(value, str):
+                value = job.text(figure.number(), kind=figure.kind)
+            told += f"; {figure.name} is {value} {job.clause(figure)}"
+    return told
 
 
 def _share(ratio: float) -> str:

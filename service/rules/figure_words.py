@@ -3,8 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Final
+from collections.abc import Callable, Iterable
+from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
@@ -12,6 +12,9 @@ from service.core.records.figures import Measure, Reads
 from service.rules.job import Job
 from service.rules.ruling import Scope
 from service.rules.words import count_text, list_text, printed_text
+
+Asking: TypeAlias = Callable[[Job, Figure, float], str]
+"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 _ASKS: Final[dict[Reads, str]] = {
     "at_least": "at least {} is required",
@@ -40,10 +43,11 @@ def bound_asks(job: Job, figure: Figure, actual: float) -> str:
     return asked.replace(" is ", " are ") if figure.kind == "count" and limit != 1 else asked
 
 
-def drops_text(job: Job, figure: Figure) -> str:
-    """The drops at which a guard is required, in words."""
+def required_text(job: Job, figure: Figure) -> str:
+    """That a guard is required, and at which drops, in words."""
     limit = printed(job, figure)
-    return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+    over = f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+    return f"a guard is required at {over}"
 
 
 def stepped_text(job: Job, figure: Figure) -> str:
@@ -90,6 +94,16 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     if figure.met_by(actual):
         return asks
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
+
+
+def sphere_asks_or(cure: str) -> Asking:
+    """As `sphere_asks`, with a cure, in words, for a gap that breaks the figure."""
+
+    def asks(job: Job, figure: Figure, actual: float) -> str:
+        asked = sphere_asks(job, figure, actual)
+        return asked if figure.met_by(actual) else f"{asked}; {cure}"
+
+    return asks
 
 
 def printed(job: Job, figure: Figure, beside: float | None = None) -> str:

@@ -12,23 +12,22 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import SticksSeen
 from service.rules.checks import (
-    bands,
+    as_set,
     climbing,
     cutting,
     ends,
     engineering,
     framing,
     gates,
+    glass_fit,
     glazing,
-    grips,
     guards,
     handrails,
+    heights,
     kits,
     landings,
+    not_required,
     openings,
-    setting,
-    setting_blocks,
-    sizes,
     stairs,
     strength_base,
     strength_glass,
@@ -37,7 +36,6 @@ from service.rules.checks import (
     strength_rails,
     survey,
     thermal,
-    treads,
     underside,
     ways,
     without_effect,
@@ -50,12 +48,12 @@ from service.rules.words import places_text
 
 CHECKS: Final[dict[str, Check]] = {
     "guard_required": guards.guard_required,
-    "guard_height": guards.guard_height,
-    "obstruction_height": guards.obstruction_height,
-    "guard_over_seat": climbing.guard_over_seat,
+    "guard_height": heights.guard_height,
+    "obstruction_height": heights.obstruction_height,
+    "guard_over_seat": heights.guard_over_seat,
     "opening_size": openings.opening_size,
     "gap_under_rail": openings.gap_under_rail,
-    "stair_guard_height": handrails.stair_guard_height,
+    "stair_guard_height": heights.stair_guard_height,
     "stair_opening_size": openings.stair_opening_size,
     "stair_triangle": openings.stair_triangle,
     "riser_height": stairs.riser_height,
@@ -67,29 +65,29 @@ CHECKS: Final[dict[str, Check]] = {
     "landing_depth": landings.landing_depth,
     "handrail_required": handrails.handrail_required,
     "handrail_height": handrails.handrail_height,
-    "opening_size_upper": bands.opening_size_upper,
-    "pickets_as_set": setting.pickets_as_set,
-    "glass_as_set": setting.glass_as_set,
-    "opening_not_required": bands.opening_not_required,
-    "stair_gap_under_rail": bands.stair_gap_under_rail,
+    "opening_size_upper": openings.opening_size_upper,
+    "pickets_as_set": as_set.pickets_as_set,
+    "glass_as_set": as_set.glass_as_set,
+    "opening_not_required": not_required.opening_not_required,
+    "stair_gap_under_rail": openings.stair_gap_under_rail,
     "climbable": climbing.climbable,
-    "nosing_projection": treads.nosing_projection,
-    "flight_rise": treads.flight_rise,
-    "flight_risers": treads.flight_risers,
-    "handrail_grip": grips.handrail_grip,
-    "handrail_extent": grips.handrail_extent,
+    "nosing_projection": stairs.nosing_projection,
+    "flight_rise": stairs.flight_rise,
+    "flight_risers": stairs.flight_risers,
+    "handrail_grip": handrails.handrail_grip,
+    "handrail_extent": handrails.handrail_extent,
     "glass_type": glazing.glass_type,
     "glass_top_rail": glazing.glass_top_rail,
     "glass_thickness": glazing.glass_thickness,
     "bay_size": openings.bay_size,
-    "measured_bay_size": sizes.measured_bay_size,
+    "measured_bay_size": cutting.measured_bay_size,
     "post_spacing": kits.post_spacing,
-    "glass_size": kits.glass_size,
-    "glass_fitting": kits.glass_fitting,
-    "setting_blocks": setting_blocks.setting_blocks,
+    "glass_size": glass_fit.glass_size,
+    "glass_fitting": glass_fit.glass_fitting,
+    "setting_blocks": glass_fit.setting_blocks,
     "infill_held": cutting.infill_held,
     "rails_reach": cutting.rails_reach,
-    "rail_sizes": sizes.rail_sizes,
+    "rail_sizes": cutting.rail_sizes,
     "corner_angle": kits.corner_angle,
     "rail_ends": ends.rail_ends,
     "post_height": kits.post_height,
@@ -162,7 +160,7 @@ def judge(
                 named[places] = _name(places)
             where, text = named[places]
             findings.append(finding.at_places(where, f"{text}: {finding.message}."))
-    return tuple(sorted(findings, key=_rank))
+    return tuple(sorted(findings, key=lambda each: _RANKS[each.result, each.severity]))
 
 
 class Named(NamedTuple):
@@ -187,7 +185,3 @@ def _gather(sayings: Iterator[Saying]) -> dict[Finding, list[Place]]:
         if places:
             gathered.setdefault(finding, []).extend(places)
     return gathered
-
-
-def _rank(finding: Finding) -> int:
-    return _RANKS[finding.result, finding.severity]

@@ -6,9 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
+from service.rules.alike import bay_kinds, leaves
 from service.rules.demands import StrengthInputs
 from service.rules.job import Job, Place, once
-from service.rules.ruling import here_by, here_in, here_in_leaf
+from service.rules.ruling import circumstances_of
 from service.rules.strength.loads import (
     Loads,
     Spot,
@@ -85,18 +86,16 @@ def _spots(job: Job) -> dict[str, list[Spot]]:
     """What the loads may depend on at every bay, leaf and flight; and at every post, for all that
     meets it."""
     layout = job.layout
-    flights = {flight.id: flight for flight in layout.flights}
     spots: dict[str, list[Spot]] = {
-        each.id: [(each.drops, here_by(each))] for each in layout.flights
+        each.id: [(each.drops, circumstances_of(each))] for each in layout.flights
     }
-    for bay in layout.bays:
-        spot = bay.drops, here_in(bay, flights)
+    for bay, (_, kind) in zip(layout.bays, bay_kinds(job), strict=True):
         for place in (bay.id, bay.start, bay.end):
             if place is not None:
-                spots.setdefault(place, []).append(spot)
-    for gate in layout.gates:
-        spot = gate.opening.drops, here_in_leaf(gate)
-        for place in (gate.place, gate.opening.hinge_post, gate.opening.latch_post):
+                spots.setdefault(place, []).append((kind.drops, kind.here))
+    for _, leaf in leaves(job):
+        opening = leaf.gate.opening
+        for place in (opening.place, opening.hinge_post, opening.latch_post):
             if place is not None:
-                spots.setdefault(place, []).append(spot)
+                spots.setdefault(place, []).append((leaf.drops, leaf.here))
     return spots

@@ -1,5 +1,5 @@
 """Rules: how a reading compares with a code's figure (`rule_on`), and whether the figure binds a
-guard at all (`scope_over`).
+guard at all (`scope_of`).
 
 Both may depend on the drop, the infill and more, which may not be given. Then every figure that may
 hold is looked at, and the answer may be that it cannot be known.
@@ -7,14 +7,14 @@ hold is looked at, and the answer may be that it cannot be known.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import Measure
-from service.core.records.layout import Bay, FlightBuilt, GateBuilt
+from service.core.records.layout import FlightBuilt
+from service.rules.job import Job, once
 
 
 class Ruling(NamedTuple):
@@ -46,27 +46,15 @@ class Scope(NamedTuple):
     by: Figure | None = None
 
 
-def here_by(flight: FlightBuilt) -> Circumstances:
+def circumstances_of(flight: FlightBuilt) -> Circumstances:
     """What a figure may depend on, besides drops, at the guards of a flight."""
     return Circumstances(flight.infill, flight.height, flight.risers, flight.going)
 
 
-def figure_by(code: Code | None, name: str, flight: FlightBuilt) -> Figure | None:
+def figure_on_flight(code: Code | None, name: str, flight: FlightBuilt) -> Figure | None:
     """The code's figure of that name for a flight; None where none holds for it."""
     figure = None if code is None else code.figure(name)
-    return None if figure is None else figure.at(flight.drops, here_by(flight))
-
-
-def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Circumstances:
-    """What a figure may depend on, besides drops, in a bay. flights: those of the layout by id."""
-    if bay.flight is not None:
-        return here_by(flights[bay.flight])
-    return Circumstances(infill=bay.infill, height=bay.height)
-
-
-def here_in_leaf(gate: GateBuilt) -> Circumstances:
-    """What a figure may depend on, besides drops, in a gate's leaf."""
-    return Circumstances(infill=gate.infill, height=gate.top)
+    return None if figure is None else figure.at(flight.drops, circumstances_of(flight))
 
 
 def rule_on(
@@ -99,44 +87,49 @@ def rule_on(
     return Ruling(keeps, strictest, figures, maybe_none)
 
 
-def guard_needed(code: Code, drops: Drops) -> Ruling | None:
+def guard_needed(job: Job, drops: Drops) -> Ruling | None:
     """Ruling on whether the code requires a guard over these drops; its `keeps` is true if so.
 
-    None where the code has no such figure, where none holds there, and where the drop is not given.
+    None where no code has such a figure, where none holds there, and where the drop is not given.
     """
-    figure = code.figure("guard_required_drop")
+    figure = job.figure("guard_required_drop")
     if figure is None or drops.drop is None:
         return None
     return rule_on(figure, drops, drops.drop)
 
 
-def stepped_figure(code: Code, drops: Drops, risers: int | None = None) -> Figure | None:
+def stepped_figure(job: Job, drops: Drops, risers: int | None = None) -> Figure | None:
     """The figure of how many risers make flights and landings need guards, whatever the drop.
 
-    None where the code has no such figure, where there is no drop at all, and for a flight of fewer
+    None where no code has such a figure, where there is no drop at all, and for a flight of fewer
     risers. risers: of a flight; None elsewhere.
     """
-    figure = code.figure("guard_required_risers")
+    figure = job.figure("guard_required_risers")
     level = drops.drop is not None and drops.drop <= TOUCH
     stepped = None if figure is None or level else figure.at(drops)
     fewer = stepped is not None and risers is not None and not stepped.met_by(risers)
     return None if fewer else stepped
 
 
-def scope_over(code: Code, drops: Drops, risers: int | None) -> Scope:
+@once
+def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
     """Whether the height and opening figures bind a guard over these drops. risers: of a flight.
 
     A code that does not say which guards its figures bind, or from which drop a guard is required,
-    binds all guards.
+    binds all guards. Worked out once for equal drops, as most guards of a deck have the same few.
     """
-    words = code.figure("geometry_applies_to")
-    required = code.figure("guard_required_drop")
+    words = job.figure("geometry_applies_to")
+    required = job.figure("guard_required_drop")
+    needed = guard_needed(job, drops)
     if words is None or words.value != "required guards" or required is None:
-        return Scope(binds=True, by=_widened(code, words, drops))
-    needed = guard_needed(code, drops)
+        frees = needed is not None and needed.keeps is False
+        # Words that are the local authority's decide where the drop alone would free the guard.
+        return Scope(
+            binds=True, by=words if words is not None and words.amended and frees else None
+        )
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True, missing=_missing(required, drops))
-    stepped = None if needed.keeps else stepped_figure(code, drops, risers)
+    stepped = None if needed.keeps else stepped_figure(job, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
@@ -148,11 +141,3 @@ def _missing(required: Figure, drops: Drops) -> tuple[Measure, ...]:
         return ("drop",)
     open_ = [case.measure for case in required.when if case.holds(drops, ANYWHERE) is None]
     return tuple(dict.fromkeys(open_))
-
-
-def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
-    """The amended figure that binds all guards; None where this guard is bound without it."""
-    if words is None or not words.amended:
-        return None
-    needed = guard_needed(code, drops)
-    return words if needed is not None and needed.keeps is False else None

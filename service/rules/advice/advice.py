@@ -177,7 +177,7 @@ def _advice(
         bays=(len(before.bays), len(after.bays)),
         glass_panels=(_panels(before), _panels(after)),
         cuts=_cut_changes(before.cut_list, after.cut_list),
-        still=_still(findings),
+        still=tuple(dict.fromkeys(f.rule for f in findings if f.severity == "violation")),
         brings=_brings(trial.findings, findings),
         warns_more=_warns_more(trial.findings, findings),
         total=total,
@@ -280,7 +280,3 @@ def _warnings(findings: Sequence[Finding]) -> Counter[str]:
         if finding.severity == "warning":
             count[finding.rule] += len(finding.where)
     return count
-
-
-def _still(findings: Sequence[Finding]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(f.rule for f in findings if f.severity == "violation"))

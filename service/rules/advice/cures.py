@@ -20,7 +20,10 @@ from service.rules.advice.heights import (
     higher_flight,
     higher_guard,
     lighter_guard,
+    lower_foothold,
     lower_guard,
+    lower_rail,
+    lower_stair_rail,
     meeting_at_head,
 )
 from service.rules.advice.infills import (
@@ -31,6 +34,7 @@ from service.rules.advice.infills import (
     glass_for_pickets,
     other_pane,
     pickets_for_glass,
+    usual_blocks,
 )
 from service.rules.advice.moves import (
     bases_clear,
@@ -56,12 +60,6 @@ from service.rules.advice.steps import (
     with_handrail,
 )
 from service.rules.advice.trial import Trial
-from service.rules.advice.under import (
-    lower_foothold,
-    lower_rail,
-    lower_stair_rail,
-    usual_blocks,
-)
 from service.rules.advice.ways import opened, railing_left_out, way_cleared
 
 

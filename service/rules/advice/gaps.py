@@ -26,7 +26,14 @@ from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, moved_off_low_hold
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, any_of, failing_places, first, place_by_place
+from service.rules.advice.searches import (
+    Cure,
+    any_of,
+    failing_places,
+    first,
+    in_turn,
+    place_by_place,
+)
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
@@ -37,8 +44,9 @@ _JOINTS: Final = ("joint", "joint_wall", "joint_third", "along")
 """Kinds of gaps between two levels."""
 
 
-def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes for one gap, best first.
+@place_by_place
+def gaps_closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure of gaps at the ends of railings and beside what stands there.
 
     Pickets closer together; the railing ended by a post in place of a bracket, or the reverse; the
     railing ended nearer to an open edge; the opening beside the gap moved; a guard on the bare side
@@ -143,21 +151,16 @@ def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Ite
                 yield from _with_pairs(attempt)
 
 
-gaps_closed: Cure = place_by_place(_closed)
-"""Cure of gaps at the ends of railings and beside what stands there."""
-
-
-def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """Changes where a railing ends at a wall or a column: a post for a bracket, or the reverse."""
+@place_by_place
+def ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by a post in place of a bracket where a railing ends at a wall or a column, or the
+    reverse."""
     yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
 
-ends_otherwise: Cure = place_by_place(_ends_otherwise)
-"""Cure by a post at the end of a railing, or by none, to close a stretch too small to rail."""
-
-
-def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """Changes where nothing is high enough to hold a gate or the end of a railing.
+@place_by_place
+def own_posts(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by posts of their own for gates and rails that nothing else is high enough to hold.
 
     The gate is moved to where it has a post of its own; the railing gets a post in place of a
     bracket at a wall or a column.
@@ -166,10 +169,6 @@ def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         yield from moved_off_low_hold(state, name)
     else:
         yield from _ended_otherwise(state, state.places.edges.get(name, set()))
-
-
-own_posts: Cure = place_by_place(_held)
-"""Cure by posts of their own for gates and rails that nothing else is high enough to hold."""
 
 
 def _with_pairs(base: Attempt) -> Iterator[Attempt]:
@@ -184,9 +183,10 @@ def _with_pairs(base: Attempt) -> Iterator[Attempt]:
         yield base.also(words, (Step("/kit/post/corner", "pair"),), kit=kit)
 
 
-def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def pair_at_corners(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by two end posts at each outside corner of a fascia kit."""
-    return first(trial, rule, _with_pairs(trial.base))
+    yield from _with_pairs(trial.base)
 
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:

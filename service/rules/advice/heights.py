@@ -1,16 +1,15 @@
-"""Rules: cures by the height of guards: as high as a rule requires, as low as the kit has posts and
-panels for, or so high that the rails of a flight meet those of its deck."""
+"""Rules: cures by heights: guards as high as a rule requires, as low as the kit has posts and
+panels for, or so high that the rails of a flight meet those of its deck; and lower bottom rails."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Final, TypeVar
 
-from service.core.measure import TOUCH, Length, ceil_count, nearest_mark, tidy
-from service.core.records.code import Code
-from service.core.records.layout import FlightBuilt
+from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
@@ -24,11 +23,13 @@ from service.rules.advice.changes import (
     some_text,
     tape,
 )
+from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest
+from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest, in_turn
 from service.rules.advice.spacing import with_closer_posts
 from service.rules.advice.trial import Trial
-from service.rules.ruling import figure_by
+from service.rules.finding import Finding
+from service.rules.ruling import figure_on_flight
 
 _OF_STRENGTH: Final = (
     "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
@@ -90,7 +91,8 @@ def _is_whole_guard(trial: Trial, edges: set[tuple[str, int]]) -> bool:
     return guarded == edges and not own
 
 
-def higher_flight(trial: Trial, rule: str) -> Outcome | None:
+@partial(in_turn, even_if=MADE_ON_SITE)
+def higher_flight(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards of flights as high as the rule requires, or at a stock height above that.
 
     Where the tops of these guards serve as handrails, each height is also tried with separate
@@ -98,17 +100,13 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     """
     names = trial.named(rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
-
-    def attempts() -> Iterator[Attempt]:
-        for height in heights_to_try(trial, rule):
-            words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
-            change = {name: {"height": tidy(height, 6)} for name in names}
-            higher = change_flights(trial.base, words, change)
-            yield higher
-            if tops:
-                yield _own_handrails(higher, tops)
-
-    return first(trial, rule, attempts(), MADE_ON_SITE)
+    for height in heights_to_try(trial, rule):
+        words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
+        change = {name: {"height": tidy(height, 6)} for name in names}
+        higher = change_flights(trial.base, words, change)
+        yield higher
+        if tops:
+            yield _own_handrails(higher, tops)
 
 
 def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
@@ -119,29 +117,28 @@ def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
     return [asked, *sorted(each for each in marks if each > asked + TOUCH)]
 
 
-def lower_guard(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def lower_guard(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards low enough for the kit's posts or panels: of flights, of the deck, or of both.
 
     Each flight gets a height of its own; the edges all get the least that one of them needs.
     """
     decks, raked = _low_enough(trial, rule)
-    flights = {name: {"height": marked_down(trial.base, high)} for name, high in raked.items()}
+    highs = {name: marked_down(trial.base, high) for name, high in raked.items()}
     height = marked_down(trial.base, min(decks.values(), default=0.0))
+    lower = list(_guards_high(trial, set(decks), height)) if decks else []
+    if highs:
+        yield _flights_high(trial.base, highs)
+    yield from lower
+    if highs:
+        yield from (_flights_high(deck, highs) for deck in lower)
 
-    highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
-    told = [f"of flight {name} {high}" for name, high in highs.items()]
 
-    def lower_too(base: Attempt) -> Iterator[Attempt]:
-        if flights:
-            yield change_flights(base, f"the guard {some_text(told)} high", flights)
-
-    def attempts() -> Iterator[Attempt]:
-        lower = list(_guards_high(trial, set(decks), height)) if decks else []
-        yield from lower_too(trial.base)
-        yield from lower
-        yield from (each for deck in lower for each in lower_too(deck))
-
-    return first(trial, rule, attempts())
+def _flights_high(base: Attempt, highs: Mapping[str, Length]) -> Attempt:
+    """A change that gives the guards of flights these heights."""
+    told = [f"of flight {name} {tape(base, high)}" for name, high in highs.items()]
+    changes = {name: {"height": high} for name, high in highs.items()}
+    return change_flights(base, f"the guard {some_text(told)} high", changes)
 
 
 def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
@@ -201,11 +198,12 @@ def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length)
         lows[name] = min(high - over, lows.get(name, high))
 
 
-def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def meeting_at_head(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards of flights at the height at which their rails meet those of the deck.
 
     A guard is lowered only where a code states a height for guards of flights, required there or
-    not, and the guard keeps it; else the result is None.
+    not, and the guard keeps it; else there is no such change.
     """
     flights = {flight.id: flight for flight in trial.layout.flights}
     named = trial.named(rule)
@@ -216,45 +214,35 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
             mark = nearest_mark(
                 flight.height + seen.level_height - seen.raked_height, trial.deck.step
             )
-            if mark < flight.height and not _high_enough(trial.code, flight, mark):
-                return None
+            least = figure_on_flight(trial.code, "guard_height_stair", flight)
+            if mark < flight.height and (least is None or mark < least.number() - TOUCH):
+                return
             highs[seen.flight] = tidy(mark, 6)
-    told = [f"of flight {name} {tape(trial.base, high)}" for name, high in highs.items()]
-    words = f"the guard {some_text(told)} high"
-    change = {name: {"height": high} for name, high in highs.items()}
-    return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
+    if highs:
+        yield _flights_high(trial.base, highs)
 
 
-def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
-    """Whether a code states how high the guard of a flight must be, and this height is enough."""
-    least = figure_by(code, "guard_height_stair", flight)
-    return least is not None and height >= least.number() - TOUCH
-
-
-def handrail_within(trial: Trial, rule: str) -> Outcome | None:
+@partial(in_turn, even_if=MADE_ON_SITE)
+def handrail_within(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the kit's handrail at the height that is required.
 
     Guards whose tops serve as handrails are tried at that height, and then with separate handrails.
     """
-    names, limits = trial.named(rule), marks_asked(trial, rule)
+    names = trial.named(rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
     rail = trial.kit.handrail
-
-    def attempts() -> Iterator[Attempt]:
-        for limit in limits:
-            height = tidy(limit, 6)
-            if rail is not None:
-                kit = replace(trial.kit, handrail=replace(rail, height=height))
-                words = f"handrails {tape(trial.base, height)} above the nosings"
-                steps = (Step("/kit/handrail/height", tape(trial.base, height)),)
-                yield trial.base.also(words, steps, kit=kit)
-            if tops:
-                words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
-                yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
+    for limit in marks_asked(trial, rule):
+        height = tidy(limit, 6)
+        if rail is not None:
+            kit = replace(trial.kit, handrail=replace(rail, height=height))
+            words = f"handrails {tape(trial.base, height)} above the nosings"
+            steps = (Step("/kit/handrail/height", tape(trial.base, height)),)
+            yield trial.base.also(words, steps, kit=kit)
         if tops:
-            yield _own_handrails(trial.base, tops)
-
-    return first(trial, rule, attempts(), MADE_ON_SITE)
+            words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
+            yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
+    if tops:
+        yield _own_handrails(trial.base, tops)
 
 
 def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
@@ -267,3 +255,62 @@ def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
         for name in flights
     }
     return change_flights(base, f"handrails of their own at {flights_text(flights)}", own)
+
+
+@in_turn
+def lower_rail(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by the greatest gap under the bottom rail that passes.
+
+    The limit may be on a gap straight up from the deck, or on one that slants out from the deck's
+    edge; for each, the greatest gap on a mark is tried, then one mark less.
+    """
+    gap, step = trial.kit.bottom_gap, trial.deck.step
+    failing = trial.failing(rule)
+    if not failing:
+        return
+    up = min(trial.limits(rule), default=0.0)
+    slanting = min(_up_from_the_edge(finding, gap) for finding in failing)
+    marks = [floor_to_mark(most, step) for most in (up, slanting)]
+    gaps = [each for most in marks for each in (most, most - step)]
+    yield from (with_less(trial.base, {BOTTOM_GAP: each}) for each in gaps if 0 < each < gap)
+
+
+def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
+    """How high the rail may lie for a gap slanting out from the deck's edge to be within its limit.
+
+    gap: how high it lies now. It stays as far out as it is; 0 where that alone is too far.
+    """
+    if finding.numbers is None:
+        return 0.0
+    limit, actual = finding.numbers
+    out = math.sqrt(max(0.0, actual**2 - gap**2))
+    return math.sqrt(max(0.0, limit**2 - out**2))
+
+
+def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
+    """Cure by the greatest gap under the bottom rails of flights that passes, down to 0."""
+    step, gap = trial.deck.step, trial.kit.stair_bottom_gap
+    if gap is None or not any(flight.guards for flight in trial.layout.flights):
+        return None
+
+    def attempt(marks: int) -> Attempt:
+        return with_less(trial.base, {STAIR_BOTTOM_GAP: marks * step})
+
+    return greatest(trial, rule, -1, math.ceil(gap / step), attempt)
+
+
+@in_turn
+def lower_foothold(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by bottom rails lowered by as much as their tops are too high, on levels and flights."""
+    step = trial.deck.step
+    pairs = [finding.numbers for finding in trial.failing(rule)]
+    over = max((actual - limit for limit, actual in filter(None, pairs)), default=0.0)
+    for by in (over, over + step):
+        level = marked_down(trial.base, trial.kit.bottom_gap - by)
+        if by <= 0 or level < 0:
+            return
+        yield with_less(trial.base, {BOTTOM_GAP: level})
+        gap = trial.kit.stair_bottom_gap
+        if gap is not None and trial.layout.flights:
+            stair = max(0, marked_down(trial.base, gap - by))
+            yield with_less(trial.base, {BOTTOM_GAP: level, STAIR_BOTTOM_GAP: stair})

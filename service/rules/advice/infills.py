@@ -1,25 +1,30 @@
 """Rules: cures by what fills a bay: another pane, pickets in place of glass or glass in place of
-pickets, either closer together, or all of it cut to a finer mark."""
+pickets, either closer together, all of it cut to a finer mark, or glass on other setting blocks."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length, Unit, ceil_count, floor_to_mark
+from service.core.measure import TOUCH, Length, Unit, ceil_count, floor_to_mark
 from service.core.records.deck import INFILL_WORDS, Infill
-from service.core.records.kit import PicketKit
-from service.rules.advice.attempts import Attempt
+from service.core.records.kit import Block, PicketKit
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
     edges_text,
     flights_text,
+    marked_up,
+    tape,
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import first, greatest
+from service.rules.advice.searches import first, greatest, in_turn
 from service.rules.advice.trial import Trial
+from service.rules.checks.glass_fit import length_asked, trade_of
+from service.rules.job import Job
 from service.rules.words import list_text, shop_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -30,24 +35,21 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
 _GLASS: Final = "strength_glass"
 
 
-def other_pane(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_pane(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by another of the kit's panes, the thinnest that passes."""
     glass = trial.kit.glass
     edges, flights = _filled(trial, rule, "glass")
     if glass is None or not (edges or flights):
-        return None
+        return
     told = _places_text(edges, flights)
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
-
-    def attempts() -> Iterator[Attempt]:
-        for i, pane in panes:
-            thick = shop_text(pane, trial.kit.unit)
-            words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
-            attempt = change_edges(trial.base, "", edges, "glass", i)
-            attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
-            yield attempt.called(words)
-
-    return first(trial, rule, attempts())
+    for i, pane in panes:
+        thick = shop_text(pane, trial.kit.unit)
+        words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
+        attempt = change_edges(trial.base, "", edges, "glass", i)
+        attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
+        yield attempt.called(words)
 
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -94,12 +96,15 @@ def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int
     return edges, {bay.flight for bay in bays if bay.flight is not None}
 
 
-def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def closer_pickets(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the greatest gap between pickets, on a mark, that the opening limit lets pass."""
     picket, limits = trial.kit.picket, trial.limits(rule)
     if picket is None or not limits or not any(bay.fill.pickets for bay in trial.layout.bays):
-        return None
-    return first(trial, rule, closer(trial.base, picket, _below(trial.base, min(limits))))
+        return
+    # The next mark below comes second, as the limit itself may be too much.
+    most, step = floor_to_mark(min(limits), trial.deck.step), trial.deck.step
+    yield from closer(trial.base, picket, (most, most - step))
 
 
 def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator[Attempt]:
@@ -107,12 +112,6 @@ def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator
     for gap in gaps:
         if 0 < gap < picket.gap:
             yield with_less(base, {PICKET_GAP: gap})
-
-
-def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
-    """The greatest mark within a limit, and the next below, where the limit itself is too much."""
-    most = floor_to_mark(limit, base.deck.step)
-    return most, most - base.deck.step
 
 
 def closer_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -127,21 +126,45 @@ def closer_glass(trial: Trial, rule: str) -> Outcome | None:
     return greatest(trial, rule, 0, ceil_count(glass.side_gap / step), attempt)
 
 
-def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def as_set_closer(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by pickets a few marks closer together, as what is loose in a row adds to one gap."""
     picket, step = trial.kit.picket, trial.deck.step
-    if picket is None:
-        return None
-    most = floor_to_mark(picket.gap, step)
-    return first(trial, rule, closer(trial.base, picket, [most - i * step for i in range(4)]))
+    if picket is not None:
+        most = floor_to_mark(picket.gap, step)
+        yield from closer(trial.base, picket, [most - i * step for i in range(4)])
 
 
-def finer_marks(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def finer_marks(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by laying the deck out to a finer mark: the coarsest that passes."""
+    for step in FINER[trial.deck.unit]:
+        if step < trial.deck.step:
+            yield with_less(trial.base, {PRECISION: step})
 
-    def attempts() -> Iterator[Attempt]:
-        for step in FINER[trial.deck.unit]:
-            if step < trial.deck.step:
-                yield with_less(trial.base, {PRECISION: step})
 
-    return first(trial, rule, attempts())
+@in_turn
+def usual_blocks(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by setting blocks as long as is asked, then also as far from the corners of the glass.
+
+    What is as the trade has it is left.
+    """
+    glass, base = trial.kit.glass, trial.base
+    if glass is None:
+        return
+    old = glass.block
+    asked = length_asked(Job(trial.layout, trial.deck, trial.kit, trial.code))
+    length = marked_up(base, asked) if asked > old.length + TOUCH else old.length
+    inset = marked_up(base, trade_of(trial.kit).corner + length / 2)
+    for place in (old.inset, inset):
+        steps, words = list[Step](), list[str]()
+        if length != old.length:
+            steps.append(Step("/kit/glass/block/length", tape(base, length)))
+            words.append(f"setting blocks {tape(base, length)} long")
+        if place != old.inset:
+            steps.append(Step("/kit/glass/block/inset", tape(base, place)))
+            whose = "their middles" if words else "the middles of setting blocks"
+            words.append(f"{whose} {tape(base, place)} from the ends of the glass")
+        if steps:
+            kit = replace(base.kit, glass=replace(glass, block=Block(place, length)))
+            yield base.also(list_text(words), steps, kit=kit)

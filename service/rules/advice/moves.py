@@ -20,7 +20,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import Cure, place_by_place
+from service.rules.advice.searches import place_by_place
 from service.rules.finding import Finding
 
 DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -93,28 +93,26 @@ def _excess(finding: Finding) -> Length:
     return abs(actual - limit)
 
 
-def _wider(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+@place_by_place
+def wider_flight(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure by openings as wide as the flights that go down from them have to be."""
     base, excess = state.attempt, _excess(finding)
     place = flight_of(base, name).opening
     yield from as_wide(base, place, marked_up(base, opening_of(base, place).width + excess))
 
 
-wider_flight: Cure = place_by_place(_wider)
-"""Cure by openings as wide as the flights that go down from them have to be."""
-
-
-def _narrower(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+@place_by_place
+def narrower_gate(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure by openings narrow enough for the widest leaf of the kit."""
     base, excess = state.attempt, _excess(finding)
     yield from as_wide(base, name, marked_down(base, opening_of(base, name).width - excess))
 
 
-narrower_gate: Cure = place_by_place(_narrower)
-"""Cure by openings narrow enough for the widest leaf of the kit."""
+@place_by_place
+def other_swing(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure of gates that swing into something, or open over nothing to step on.
 
-
-def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes for a gate: opening the other way, on its other post, or both; then moved.
-
+    The gate opens the other way, on its other post, or both; then it is moved.
     A gate over a drop that no flight goes down is replaced by a guard. A gate that hits the
     handrail of its own flight, as it does however it is hung, is removed. With a fascia kit a gate
     at a flight with a handrail is removed where turning it does not help.
@@ -145,24 +143,19 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield from moved_further(base, name)
 
 
-other_swing: Cure = place_by_place(_swung)
-"""Cure of gates that swing into something, or open over nothing to step on."""
-
-
-def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+@place_by_place
+def moved_flight(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by flights moved along their edge."""
     for flight in sorted(state.places.flights.get(name, ())):
         yield from moved_further(state.attempt, flight_of(state.attempt, flight).opening)
 
 
-moved_flight: Cure = place_by_place(_out_of_the_way)
-"""Cure by flights moved along their edge."""
+@place_by_place
+def off_stretches(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure of stretches too small to rail beside openings.
 
-
-def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes for openings beside a stretch that is too small to rail.
-
-    They are moved so that the stretch becomes large enough or vanishes, or are widened to take it
-    up.
+    The openings are moved so that the stretch becomes large enough or vanishes, or are widened to
+    take it up.
     """
     base, clear = state.attempt, finding.actual
     if not isinstance(clear, float | int):
@@ -178,10 +171,6 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
         yield from as_wide(base, place, marked_up(base, wide))
 
 
-off_stretches: Cure = place_by_place(_off_a_stretch)
-"""Cure of stretches too small to rail beside openings."""
-
-
 def moved_off_low_hold(state: Outcome, name: str) -> Iterator[Attempt]:
     """Changes that move a gate off something too low for it to hang on or shut against.
 
@@ -195,20 +184,19 @@ def moved_off_low_hold(state: Outcome, name: str) -> Iterator[Attempt]:
             yield from moved(base, name, [room - (opening.clear_width - opening.asked), room])
 
 
-def _on_rim(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes that move openings beside a post by what its base reaches past what carries it."""
+@place_by_place
+def posts_on_rims(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure by openings moved by what the base of a post beside them reaches past its surface."""
     for place in dict.fromkeys(state.places.openings.get(name, [])):
         yield from moved(state.attempt, place, [_excess(finding)])
 
 
-posts_on_rims: Cure = place_by_place(_on_rim)
-"""Cure by openings moved so that the bases of their posts lie wholly on what carries them."""
+@place_by_place
+def bases_clear(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure of posts whose bases overlap.
 
-
-def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes that move openings whose posts' bases overlap others, by that overlap or a base more.
-
-    Then foot posts are put on the ground in place of the lowest tread, or the reverse.
+    Their openings are moved by that overlap, or by a base more. Then foot posts are put on the
+    ground in place of the lowest tread, or the reverse.
     """
     base, places, off = state.attempt, state.places, _excess(finding)
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
@@ -219,7 +207,3 @@ def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
         on = "on the ground" if other == "ground" else "on its lowest tread"
         words = f"the foot posts of flight {flight} {on}"
         yield change_flights(base, words, {flight: {"foot_post": other}})
-
-
-bases_clear: Cure = place_by_place(_apart)
-"""Cure of posts whose bases overlap."""

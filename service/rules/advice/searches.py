@@ -13,6 +13,8 @@ from service.rules.finding import Finding
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
 """Outcome of a change that cures every failing finding of a rule; None where none tried does so."""
+Changes: TypeAlias = Callable[[Trial, str], Iterable[Attempt]]
+"""Changes worth trying to cure a rule, best first."""
 AtPlace: TypeAlias = Callable[[Outcome, str, Finding], Iterable[Attempt]]
 """Changes worth trying at one place where a finding fails, added to what is changed already."""
 
@@ -26,6 +28,18 @@ def first(
     """Outcome of the first change that passes, or None. even_if: as in `Trial.passes`."""
     outcomes = (trial.passes(rule, attempt, even_if) for attempt in attempts)
     return next((outcome for outcome in outcomes if outcome is not None), None)
+
+
+def in_turn(changes: Changes, even_if: Collection[str] = ()) -> Cure:
+    """A cure that tries changes in their order until one passes; for use as a decorator.
+
+    even_if: as in `Trial.passes`.
+    """
+
+    def cure(trial: Trial, rule: str) -> Outcome | None:
+        return first(trial, rule, changes(trial, rule), even_if)
+
+    return cure
 
 
 def greatest(
@@ -108,7 +122,7 @@ def any_of(*cures: Cure) -> Cure:
 
 
 def place_by_place(at: AtPlace, *, at_once: bool = True) -> Cure:
-    """A cure that goes by what is best at each place where the rule fails.
+    """A cure that goes by what is best at each place where the rule fails; for use as a decorator.
 
     It first tries the first change for every place, all together. If that does not pass, it goes
     from place to place, and adds the first change after which the rule fails at fewer places. at:

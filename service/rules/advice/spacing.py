@@ -13,7 +13,7 @@ from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import marked_up, tape
 from service.rules.advice.lesser import SPACING, with_less
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import first, greatest
+from service.rules.advice.searches import greatest, in_turn
 from service.rules.advice.trial import Trial
 
 _FIXINGS: Final = {
@@ -61,37 +61,30 @@ def _spaced(base: Attempt, infills: Collection[Infill], most: Length) -> Attempt
     return with_less(base, {SPACING[name]: most for name in sorted(infills) if most < now[name]})
 
 
-def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def posts_further_in(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by posts of a surface kit set in by as much more as their bases reach past the edge.
 
     The least distance comes first, as at a corner a base reaches past two edges at once.
     """
     post = trial.kit.post
     over = {finding.numbers[1] for finding in trial.failing(rule) if finding.numbers}
-
-    def attempts() -> Iterator[Attempt]:
-        for more in sorted(over) if trial.kit.mounting == "surface" else ():
-            setback = marked_up(trial.base, post.setback + more)
-            kit = replace(trial.kit, post=replace(post, setback=setback))
-            words = f"posts {tape(trial.base, setback)} from the edge of the deck to their middle"
-            step = Step("/kit/post/setback", tape(trial.base, setback))
-            yield trial.base.also(words, (step,), kit=kit)
-
-    return first(trial, rule, attempts())
+    for more in sorted(over) if trial.kit.mounting == "surface" else ():
+        setback = marked_up(trial.base, post.setback + more)
+        kit = replace(trial.kit, post=replace(post, setback=setback))
+        words = f"posts {tape(trial.base, setback)} from the edge of the deck to their middle"
+        step = Step("/kit/post/setback", tape(trial.base, setback))
+        yield trial.base.also(words, (step,), kit=kit)
 
 
-def other_fixing(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_fixing(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the first of the kit's other fixings that passes."""
     strength = trial.kit.strength
     if strength is None:
-        return None
-    others = strength.other_fixings
-
-    def attempts() -> Iterator[Attempt]:
-        for i, fixing in enumerate(others):
-            words = f"{tape(trial.base, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
-            step = Step("/kit/strength/fixing", source=f"/kit/strength/other_fixings/{i}")
-            kit = replace(trial.kit, strength=replace(strength, fixing=fixing))
-            yield trial.base.also(words, (step,), kit=kit)
-
-    return first(trial, rule, attempts())
+        return
+    for i, fixing in enumerate(strength.other_fixings):
+        words = f"{tape(trial.base, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
+        step = Step("/kit/strength/fixing", source=f"/kit/strength/other_fixings/{i}")
+        kit = replace(trial.kit, strength=replace(strength, fixing=fixing))
+        yield trial.base.also(words, (step,), kit=kit)

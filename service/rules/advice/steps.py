@@ -22,7 +22,13 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.moves import moved
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import MADE_ON_SITE, Cure, failing_places, first, place_by_place
+from service.rules.advice.searches import (
+    MADE_ON_SITE,
+    failing_places,
+    first,
+    in_turn,
+    place_by_place,
+)
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
@@ -48,47 +54,36 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
     """
     names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
-
-    def attempts() -> Iterator[Attempt]:
-        for more in (1, -1, 2, -2, 3, -3, 4, -4):
-            counts = {name: stair.risers + more for name, stair in flights.items()}
-            if all(count >= 1 for count in counts.values()):
-                yield _with_risers(trial.base, counts)
-
     best: Outcome | None = None
-    for attempt in attempts():
-        outcome = trial.passes(rule, attempt)
-        if outcome is not None and names.isdisjoint(_missing(outcome)):
-            return outcome
-        best = best or outcome
+    for more in (1, -1, 2, -2, 3, -3, 4, -4):
+        counts = {name: stair.risers + more for name, stair in flights.items()}
+        if min(counts.values(), default=1) < 1:
+            continue
+        outcome = trial.passes(rule, _with_risers(trial.base, counts))
+        if outcome is not None:
+            failing = (place for of in OF_RISERS for place, _ in failing_places(of, outcome))
+            if names.isdisjoint(failing):
+                return outcome
+            best = best or outcome
     return best
 
 
-def _missing(outcome: Outcome) -> set[str]:
-    """The flights that fail a rule of OF_RISERS."""
-    failing = (f for f in outcome.findings if f.result == "fail" and f.rule in OF_RISERS)
-    return {place for finding in failing for place in finding.where}
-
-
-def other_going(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_going(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the greatest going that any rule asks of every flight that fails.
 
     Then by the going that this rule asks; then by that with one or two risers more or fewer, as
     longer goings make a flight less steep, which alters its posts and gaps.
     """
     names = sorted(trial.named(rule))
-
-    def attempts() -> Iterator[Attempt]:
-        greatest = {name: max(_goings_asked(trial.stands, name).values()) for name in names}
-        yield _with_goings(trial.base, greatest)
-        for more in (0, 1, -1, 2, -2):
-            for asked in marks_asked(trial, rule):
-                risers = {name: flight_of(trial.base, name).risers + more for name in names}
-                if all(count >= 1 for count in risers.values()):
-                    longer = _with_goings(trial.base, dict.fromkeys(names, asked))
-                    yield _with_risers(longer, risers) if more else longer
-
-    return first(trial, rule, attempts())
+    greatest = {name: max(_goings_asked(trial.stands, name).values()) for name in names}
+    yield _with_goings(trial.base, greatest)
+    for more in (0, 1, -1, 2, -2):
+        for asked in marks_asked(trial, rule):
+            risers = {name: flight_of(trial.base, name).risers + more for name in names}
+            if all(count >= 1 for count in risers.values()):
+                longer = _with_goings(trial.base, dict.fromkeys(names, asked))
+                yield _with_risers(longer, risers) if more else longer
 
 
 def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
@@ -105,6 +100,10 @@ def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
                 to_mark = marked_up if going > flight.going else marked_down
                 asked[rule] = to_mark(state.attempt, going)
     return asked
+
+
+def _built(state: Outcome, name: str) -> FlightBuilt:
+    return next(flight for flight in state.layout.flights if flight.id == name)
 
 
 def _with_goings(base: Attempt, goings: Mapping[str, Length]) -> Attempt:
@@ -126,36 +125,35 @@ def _with_risers(base: Attempt, risers: Mapping[str, int]) -> Attempt:
     return change_flights(base, some_text(told), changes)
 
 
-def _going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes of a flight's going: the greatest that any rule asks, then what this rule asks."""
+@place_by_place
+def going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure by goings with which the pitch, or two risers and a going, are within the limits.
+
+    For each flight first the greatest going that any rule asks, then what this rule asks.
+    """
     asked = _goings_asked(state, name)
     for going in (max(asked.values(), default=0.0), asked.get(finding.rule, 0.0)):
         if going > 0:
             yield _with_goings(state.attempt, {name: going})
 
 
-going_within: Cure = place_by_place(_going_within)
-"""Cure by goings with which the pitch, or two risers and a going, are within the limits."""
-
-
-def other_nosing(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_nosing(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the nosing that the rule asks, in every flight that fails."""
     names = trial.named(rule)
-
-    def attempts() -> Iterator[Attempt]:
-        for asked in marks_asked(trial, rule):
-            words = f"treads that project by {tape(trial.base, asked)} in {flights_text(names)}"
-            changes = {name: {"nosing": asked} for name in names}
-            yield change_flights(trial.base, words, changes)
-
-    return first(trial, rule, attempts())
+    for asked in marks_asked(trial, rule):
+        words = f"treads that project by {tape(trial.base, asked)} in {flights_text(names)}"
+        changes = {name: {"nosing": asked} for name in names}
+        yield change_flights(trial.base, words, changes)
 
 
-def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """Changes of a flight's rise to what the drops give, where the two differ by at most a riser.
+@place_by_place
+def even_rise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by the rise that the drops give, as one of the two was measured wrongly.
 
-    The rise is divided into as many risers as now, or into as many as leave them about as high as
-    now, or up to MORE more. Risers that keep the limits on their height come first.
+    Only where rise and drop differ by at most a riser. The rise is divided into as many risers as
+    now, or into as many as leave them about as high as now, or up to MORE more. Risers that keep
+    the limits on their height come first.
     """
     flight = _built(state, name)
     base = state.attempt
@@ -183,16 +181,9 @@ def _keeps_height(state: Outcome, name: str, riser: Length) -> bool:
     return True
 
 
-def _built(state: Outcome, name: str) -> FlightBuilt:
-    return next(flight for flight in state.layout.flights if flight.id == name)
-
-
-even_rise: Cure = place_by_place(_even)
-"""Cure by the rise that the drop gives, as one of the two was measured wrongly."""
-
-
-def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """Changes that make a going at least as long as a base is wide.
+@place_by_place
+def going_for_bases(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by treads long enough for the bases that stand on them.
 
     First the greatest going that a rule asks, if that is longer than a base; then a base's width.
     """
@@ -207,16 +198,13 @@ def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
             yield change_flights(base, words, {flight: {"going": least}})
 
 
-going_for_bases: Cure = place_by_place(_longer)
-"""Cure by treads long enough for the bases that stand on them."""
+@place_by_place
+def ends_on_its_level(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Cure of flights that end off the level that they go down to.
 
-
-def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes for a flight that ends some way off the level that it goes down to.
-
-    First its goings are changed so that together they make up the distance, if it is less than a
+    First the goings are changed so that together they make up the distance, if it is less than a
     going and the change of each is small enough to be a misreading. They are shortened only where a
-    code judges them. Then its opening is moved by the distance.
+    code judges them. Then the flight's opening is moved by the distance.
     """
     base, flight, (_, off) = state.attempt, _built(state, name), finding.numbers or (0.0, 0.0)
     misread = convert(_MISREAD, "in", base.deck.unit)
@@ -232,19 +220,13 @@ def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield from moved(base, flight.opening, [off])
 
 
-ends_on_its_level: Cure = place_by_place(_landed)
-"""Cure of flights that end off the level that they go down to."""
-
-
-def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+@place_by_place
+def foot_posts_on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by foot posts past the lowest riser, so that no gap is left on the lowest tread."""
     for flight in sorted(state.places.flights.get(name, ())):
         if flight_of(state.attempt, flight).foot_post == "tread":
             words = f"the foot posts of flight {flight} on the ground, past its lowest riser"
             yield change_flights(state.attempt, words, {flight: {"foot_post": "ground"}})
-
-
-foot_posts_on_ground: Cure = place_by_place(_on_ground)
-"""Cure by foot posts past the lowest riser, so that no gap is left on the lowest tread."""
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:

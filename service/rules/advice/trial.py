@@ -208,20 +208,17 @@ class Trial:
         before, after = self.stands.violated_places(), outcome.violated_places()
         railed = self.stands.railed()
         of_old = outcome.violated_places(outcome.railed() - railed)
-        return [
-            name
-            for name, places in after.items()
-            if name in OF_ROOM
-            and outcome.violates(name) > self.stands.violates(name)
-            or (
-                (fresh := places - before.get(name, set()))
-                and (
-                    name not in before
-                    or name in OF_ROOM
-                    or fresh & railed & of_old.get(name, set())
-                )
-            )
-        ]
+        found = []
+        for name, places in after.items():
+            fresh = places - before.get(name, set())
+            if name in OF_ROOM:
+                newly = bool(fresh) or outcome.violates(name) > self.stands.violates(name)
+            else:
+                of_railings = fresh & railed & of_old.get(name, set())
+                newly = bool(of_railings if name in before else fresh)
+            if newly:
+                found.append(name)
+        return found
 
     def _unrails(self, outcome: Outcome) -> bool:
         """Whether more stretches are too small to rail at an edge or flight that has a railing now.

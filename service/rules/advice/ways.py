@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.core.line.outline import read_outline
-from service.core.measure import TOUCH, Length, Point, toward
+from service.core.measure import TOUCH, Length, toward
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
 from service.core.records.seen import edge_place
@@ -25,7 +25,7 @@ from service.rules.advice.changes import (
 from service.rules.advice.moves import moved_further
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, place_by_place
+from service.rules.advice.searches import place_by_place
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
@@ -33,8 +33,12 @@ ALONG: Final = 1e-3
 """How far an edge may turn, in radians, from the line of a flight's nosings."""
 
 
-def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """Changes that open the railings in a flight's way; then changes that move the flight."""
+@place_by_place
+def way_cleared(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure of what stands in the way down a flight, or of its rails and posts.
+
+    The railings there are opened; then the flight is moved.
+    """
     base, places = state.attempt, state.places
     for flight in state.layout.flights:
         if flight.id in places.flights.get(name, ()):
@@ -100,16 +104,13 @@ def _stretch(
     wide = math.dist(*head.ends)
     if wide <= TOUCH or abs((bx - ax) * along[1] - (by - ay) * along[0]) / wide > ALONG:
         return None
-    places = sorted(_along(point, first, along) for point in head.ends)
-    return places[0], places[1]
+    offs = [(x - first[0]) * along[0] + (y - first[1]) * along[1] for x, y in head.ends]
+    return min(offs), max(offs)
 
 
-def _along(point: Point, first: Point, along: Point) -> Length:
-    return (point[0] - first[0]) * along[0] + (point[1] - first[1]) * along[1]
-
-
-def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """A change that leaves the edge open, where another level lies beyond all of it."""
+@place_by_place
+def opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """Cure by an open edge where another level lies beyond all of it, as high or higher."""
     edges = [(seen.level, seen.edge) for seen in state.layout.edges if seen.place == name]
     if len(edges) == 1:
         words = f"no railing along {edges_text(edges)}"
@@ -132,9 +133,3 @@ def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
                 return outcome
             trial.decline(rule, attempt, "a guard is required there, or may be")
     return None
-
-
-way_cleared: Cure = place_by_place(_clear)
-"""Cure of what stands in the way down a flight, or of its rails and posts."""
-opened: Cure = place_by_place(_opened)
-"""Cure by an open edge where another level lies beyond it, as high or higher."""

@@ -1,4 +1,4 @@
-"""Rules: what in a guard helps a child to climb it, by the code, and what beside it helps over it.
+"""Rules: what in a guard helps a child to climb it, by the code.
 
 The horizontal members of a picket or glass guard are its two rails. The top of the bottom rail is a
 foothold, and so is that of the top rail where it lies low.
@@ -10,15 +10,15 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from service.core.finishing.seats import BESIDE
 from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
-from service.rules.alike import BayKind, LeafKind, all_guards, level_guards
-from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds, scope_of
-from service.rules.figure_words import bound_asks, printed, scope_text
+from service.rules.alike import BayKind, LeafKind, all_guards
+from service.rules.code_limits import Criterion, Reading, by_kinds
+from service.rules.figure_words import printed, scope_text
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
+from service.rules.ruling import scope_of
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _RULE: Final = "climbable"
@@ -44,37 +44,6 @@ def climbable(job: Job) -> Iterator[Saying]:
         yield from _no_rails_between(job, words, guards)
 
 
-def guard_over_seat(job: Job) -> Iterator[Saying]:
-    """Height of level guards over what a person can stand on beside them, against the code's.
-
-    Too little is a warning: the codes measure from the walking surface.
-    """
-    criterion = Criterion("guard_over_seat", "guard_height", _over_seat_asks, fails_as="warning")
-    yield from by_figure(job, criterion, _heights_over_seats(job))
-
-
-def _heights_over_seats(job: Job) -> Iterator[tuple[Place, Reading]]:
-    near, guards = job.text(BESIDE[job.deck.unit]), dict(level_guards(job))
-    for seen in job.layout.seats:
-        kind = guards[seen.place,]
-        top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
-        # A name may hold braces, and the words of a reading are a format string.
-        name = seen.name.replace("{", "{{").replace("}", "}}")
-        stands = f"{name}, {job.text(seen.height)} high, stands within {near} of the guard"
-        what = f"{stands}, which is {{}} high over it"
-        yield (seen.place,), Reading(what, top - seen.height, kind.drops, kind.here)
-
-
-def _over_seat_asks(job: Job, figure: Figure, actual: Length) -> str:
-    asks = bound_asks(job, figure, actual)
-    if figure.met_by(actual):
-        return asks
-    return (
-        "a person can stand on it, and some local codes measure from there: move it further off or "
-        f"raise the guard; {asks}"
-    )
-
-
 def _bottom_rail(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
     if isinstance(kind, LeafKind):
         gate = kind.gate
@@ -86,11 +55,12 @@ def _bottom_rail(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
-    if isinstance(kind, LeafKind):
-        what = "the top rail of the gate's leaf is {} above the walking surface"
-        return [Reading(what, kind.gate.top, kind.drops, kind.here)]
-    what = f"the top rail is {{}} above {_surface(kind.bay)}"
-    return [Reading(what, kind.bay.height, kind.drops, kind.here)]
+    what = (
+        "the top rail of the gate's leaf is {} above the walking surface"
+        if isinstance(kind, LeafKind)
+        else f"the top rail is {{}} above {_surface(kind.bay)}"
+    )
+    return [Reading(what, kind.top, kind.drops, kind.here)]
 
 
 def _foothold(job: Job, bay: Bay) -> Length:

@@ -1,5 +1,5 @@
-"""Rules: what cutting down to the mark leaves, by the kit: infill that hardly reaches into its
-rails, and rails that hardly reach from post to post."""
+"""Rules: bays as they are cut, by the kit: infill that hardly reaches into its rails, rails that
+hardly reach from post to post, runs of more than one size, and measured bays too narrow for it."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from typing import Final
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.finding import FailSeverity, Finding
-from service.rules.job import Job, once
+from service.rules.finding import FailSeverity, Finding, Verdict
+from service.rules.job import Job, Place, once
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 RAIL_SHORTFALL: Final = 1 / 4
@@ -21,6 +21,10 @@ both ends (common practice, no source: no kit says how far a rail goes into its 
 INFILL_SHORTFALL: Final = 1 / 16
 """Inches by which infill may end below a top rail that it is not meant to go into (common practice,
 no source: what cutting down to a mark may cost)."""
+_UNEVEN: Final = (
+    "posts there keep within the kit's greatest spacing, and clear of places where none may stand. "
+    "Set each rail, and what is under it, in the bay that it is listed for"
+)
 
 
 def infill_held(job: Job) -> Iterator[Saying]:
@@ -151,3 +155,71 @@ def measured_openings(job: Job) -> dict[str, tuple[Length, Length]]:
 
 def _cosine(bay: Bay) -> float:
     return 1.0 if bay.fill.rake is None else math.cos(math.radians(bay.fill.rake.pitch))
+
+
+def rail_sizes(job: Job) -> Iterator[Saying]:
+    """Level runs whose bays do not share one size.
+
+    Measured bays are left out, as each has its own size in any run.
+    """
+    runs: dict[str, set[BayKind]] = {}
+    for bay, (_, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
+        if bay.flight is None and not bay.measured:
+            runs.setdefault(bay.run, set()).add(kind)
+    uneven: list[tuple[Place, tuple[Length, Length]]] = []
+    for run, kinds in runs.items():
+        sizes = [_cut_from(job, kind.bay) for kind in kinds]
+        if max(sizes) - min(sizes) >= job.deck.step - TOUCH:
+            clears = [kind.bay.clear for kind in kinds]
+            uneven.append(((run,), (steady(min(clears)), steady(max(clears)))))
+    yield from tell_by_kind(uneven, partial(_uneven, job))
+
+
+def _cut_from(job: Job, bay: Bay) -> Length:
+    """Clear opening that a bay's top rail was cut from, to within a mark."""
+    return bay.fill.top_cut + sum(job.kit.rails[bay.infill].top.allowances(bay.ends))
+
+
+def _uneven(job: Job, clears: tuple[Length, Length]) -> Finding:
+    least, most = clears
+    sentence = (
+        f"rails of one run are of more than one size, as its bays are from {job.text(least, most)} "
+        f"to {job.text(most, least)} clear: {_UNEVEN}"
+    )
+    return say_by_kit(job, "rail_sizes", "pass", sentence)
+
+
+def measured_bay_size(job: Job) -> Iterator[Saying]:
+    """Narrower opening of each measured bay, in plan, against the kit's least bay.
+
+    The bays that are wide enough share a pass, with the narrowest of them.
+    """
+    least = job.kit.least_bay
+    wide: list[Place] = []
+    narrowest = math.inf
+    for bay in job.layout.bays:
+        if not bay.measured:
+            continue
+        clear = steady(bay.clear)
+        if clear < least - TOUCH:
+            how = "clear" if bay.flight is None else "clear in plan"
+            sentence = (
+                f"measured {job.text(clear, least)} {how}, and the kit rails no opening under"
+                f" {job.text(least)}: measure it again; if it is as narrow, set its posts further"
+                " apart, or ask for rails and brackets that go into so little"
+            )
+            yield _of_measured(job, "violation", sentence, clear), [(bay.id,)]
+        else:
+            wide.append((bay.id,))
+            narrowest = min(narrowest, clear)
+    if wide:
+        sentence = (
+            f"the narrowest is measured {job.text(narrowest, least)} clear; the kit rails no"
+            f" opening under {job.text(least)}"
+        )
+        yield _of_measured(job, "pass", sentence, narrowest), wide
+
+
+def _of_measured(job: Job, verdict: Verdict, sentence: str, clear: Length) -> Finding:
+    least = job.kit.least_bay
+    return say_by_kit(job, "measured_bay_size", verdict, sentence, limit=least, actual=clear)

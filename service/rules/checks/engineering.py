@@ -14,7 +14,7 @@ from service.core.records.seen import HeadSeen, WallEndSeen
 from service.core.timber.framing import SNUG
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 OVERHANG_TOLERANCE: Final = 0.001
@@ -26,23 +26,7 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
 
     The base of a foot post that stands on the level below is held against that level's deck.
     """
-    surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
     down = {post.id for post in job.layout.posts if post.flight is not None}
-    tolerance = convert(OVERHANG_TOLERANCE, "in", job.deck.unit)
-
-    def tell(kind: tuple[Length, bool, str | None, Length]) -> Finding:
-        actual, in_flight, landing, off_rim = steady(kind[0]), *kind[1:]
-        if actual <= tolerance and abs(off_rim) > convert(SNUG, "in", job.deck.unit) + TOUCH:
-            return _off_bow(job, steady(off_rim))
-        if actual <= tolerance:
-            on = "its tread or on the ground" if in_flight else surface
-            return _base(job, 0.0, f"the base stands wholly on {on}")
-        if in_flight and landing is None:
-            return _base(job, actual, _past_tread(job, actual))
-        carries = surface if landing is None else f"the deck of level {landing}"
-        past = f"the base reaches {job.text(actual, 0.0)} past {carries} that must carry it"
-        return _base(job, actual, past)
-
     bases = [
         (
             (base.post,),
@@ -55,10 +39,33 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
         )
         for base in job.layout.bases
     ]
-    yield from tell_by_kind(bases, tell)
+    yield from tell_by_kind(bases, lambda kind: _base(job, *kind))
 
 
-def _base(job: Job, overhang: Length, sentence: str) -> Finding:
+def _base(
+    job: Job, overhang: Length, in_flight: bool, landing: str | None, off_rim: Length
+) -> Finding:
+    """Finding on the base of a post.
+
+    landing: the level below that a foot post stands on. off_rim: as for `_off_bow`.
+    """
+    unit, width, overhang = job.deck.unit, job.kit.post.base.width, steady(overhang)
+    surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
+    if overhang <= convert(OVERHANG_TOLERANCE, "in", unit):
+        if abs(off_rim) > convert(SNUG, "in", unit) + TOUCH:
+            return _off_bow(job, steady(off_rim))
+        on = "its tread or on the ground" if in_flight else surface
+        overhang, sentence = 0.0, f"the base stands wholly on {on}"
+    elif in_flight and landing is None:
+        # A base stands in the middle of its going, so it reaches past the front and the back alike.
+        going = width - 2 * overhang
+        sentence = (
+            f"the base is {job.text(width, going)} wide and the going {job.text(going, width)}: it "
+            f"reaches {job.text(overhang, 0.0)} past its tread at the front and at the back"
+        )
+    else:
+        carries = surface if landing is None else f"the deck of level {landing}"
+        sentence = f"the base reaches {job.text(overhang, 0.0)} past {carries} that must carry it"
     verdict: Verdict = "violation" if overhang else "pass"
     return say_by_kit(job, "base_on_deck", verdict, sentence, limit=0.0, actual=overhang)
 
@@ -77,19 +84,6 @@ def _off_bow(job: Job, off: Length) -> Finding:
     )
     limit = convert(SNUG, "in", job.deck.unit)
     return say_by_kit(job, "base_on_deck", "warning", sentence, limit=limit, actual=abs(off))
-
-
-def _past_tread(job: Job, overhang: Length) -> str:
-    """Sentence on a base that reaches past its tread.
-
-    A base stands in the middle of its going, so it reaches past the front and the back alike.
-    """
-    width = job.kit.post.base.width
-    going = width - 2 * overhang
-    return (
-        f"the base is {job.text(width, going)} wide and the going {job.text(going, width)}: it "
-        f"reaches {job.text(overhang, 0.0)} past its tread at the front and at the back"
-    )
 
 
 def bases_apart(job: Job) -> Iterator[Saying]:
@@ -180,37 +174,26 @@ def arc_over_edge(job: Job) -> Iterator[Saying]:
     worst: tuple[Length, Length] | None = None
     for seen in job.layout.arcs:
         if seen.middle < seen.least - TOUCH:
-            yield _arc_short(job, steady(seen.middle), steady(seen.least)), [(seen.run,)]
+            yield _arc(job, "violation", seen.middle, seen.least), [(seen.run,)]
             continue
         kept.append((seen.run,))
         if worst is None or seen.middle < worst[0]:
             worst = seen.middle, seen.least
     if worst is not None:
-        middle, least = (steady(value) for value in worst)
-        sentence = f"the middle of the rail lies {_off_edge(job, middle, least, 'at least ')}"
-        passed = _arc(job, "pass", f"{sentence}; it needs {job.text(least)}", middle, least)
-        yield passed, kept
+        yield _arc(job, "pass", *worst), kept
 
 
-def _arc_short(job: Job, middle: Length, least: Length) -> Finding:
-    if middle >= 0:
-        where = f"lies only {_off_edge(job, middle, least)}"
+def _arc(job: Job, verdict: Verdict, middle: Length, least: Length) -> Finding:
+    """Finding on a chord. middle: how far within its own side of the edge its middle lies."""
+    middle, least, fascia = steady(middle), steady(least), job.kit.mounting == "fascia"
+    off = f"{job.text(middle, least)} {'off' if fascia else 'inside'} the deck's edge"
+    if verdict == "pass":
+        where = f"at least {off}; it needs {job.text(least)}"
     else:
-        other = "inside" if job.kit.mounting == "fascia" else "past"
-        where = f"lies {job.text(-middle)} {other} the deck's edge"
-    sentence = (
-        f"the middle of the rail {where}; it needs {job.text(least, middle)}, which is "
-        f"{job.text(least - middle, 0.0)} more"
-    )
-    return _arc(job, "violation", sentence, middle, least)
-
-
-def _off_edge(job: Job, middle: Length, least: Length, how: str = "") -> str:
-    side = "off" if job.kit.mounting == "fascia" else "inside"
-    return f"{how}{job.text(middle, least)} {side} the deck's edge"
-
-
-def _arc(job: Job, verdict: Verdict, sentence: str, middle: Length, least: Length) -> Finding:
+        needs = f"it needs {job.text(least, middle)}, which is {job.text(least - middle, 0.0)} more"
+        past = f"{job.text(-middle)} {'inside' if fascia else 'past'} the deck's edge"
+        where = f"{past if middle < 0 else f'only {off}'}; {needs}"
+    sentence = f"the middle of the rail lies {where}"
     return say_by_kit(job, "arc_over_edge", verdict, sentence, limit=least, actual=middle)
 
 
@@ -244,7 +227,7 @@ def _to_meet(job: Job, flight: FlightBuilt, height: Length) -> str:
 
     height: that height; empty where the code asks for a higher guard.
     """
-    least = figure_by(job.code, "guard_height_stair", flight)
+    least = figure_on_flight(job.code, "guard_height_stair", flight)
     if least is not None and height < least.number() - TOUCH:
         return ""
     high = f"they would meet with the flight's guard {job.tape(height)} high"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
-from service.core.records.code import Code, Figure
+from service.core.records.code import Figure
 from service.core.records.deck import Drops
 from service.core.records.seen import FootSeen
 from service.rules.figure_words import sphere_asks
@@ -100,9 +100,7 @@ def _leaving(foot: FootSeen) -> str:
     )
 
 
-def open_round_corner(
-    job: Job, code: Code, foot: FootSeen, drops: Drops
-) -> tuple[str, Figure] | None:
+def open_round_corner(job: Job, foot: FootSeen, drops: Drops) -> tuple[str, Figure] | None:
     """What is open round a corner, from flights at this place to those at the next, by the code.
 
     None where that keeps the code's figure, and where the next place needs no guard or is not
@@ -111,7 +109,7 @@ def open_round_corner(
     feet = feet_of(job)
     for place, gap in foot.corners:
         beyond = _drops_at(job, place)
-        needed, left = guard_needed(code, beyond), steady(gap)
+        needed, left = guard_needed(job, beyond), steady(gap)
         ruling = _ruling(job, left, drops)
         if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
             continue

@@ -48,35 +48,30 @@ def _unframed(job: Job) -> Iterator[Saying]:
         for post in job.layout.posts
         if post.framing is None and not (post.role == "stair" and post.flight in grounded)
     ]
-    edge = job.text(job.kit.post.base.fixing_edge_distance)
-    see = (
-        "check on site that each fixing goes into solid timber ({} or blocking) at least "
-        f"{edge} from"
-    )
     levels = dict.fromkeys(post.level for post in bare if post.flight is None)
-    if levels:
-        sentence = (
-            "what the posts are fixed into is not known: give the level's framing, or "
-            f"{see.format('rim, joist')} its edges"
-        )
-        places = [(job.layout.level_place(level),) for level in levels]
-        yield say_by_kit(job, _RULE, "not_checked", sentence), places
     flights = dict.fromkeys(post.flight for post in bare if post.flight is not None)
-    if flights:
-        sentence = (
-            "what posts on treads are fixed into cannot be given here: "
-            f"{see.format('tread, stringer')} its edges"
-        )
-        yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in flights]
-    if job.deck.stairs:
-        landed = {base.post for base in job.layout.bases if base.landing is not None}
-        feet = dict.fromkeys(post.flight for post in job.layout.posts if post.id in landed)
-        sentence = (
-            "what posts at the foot are fixed into, on the level below, is not looked at: "
-            f"{see.format('rim, joist')} its edges"
-        )
-        if feet:
-            yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in feet if one]
+    landed = {base.post for base in job.layout.bases if base.landing is not None}
+    feet = dict.fromkeys(post.flight for post in job.layout.posts if post.id in landed)
+    for what, timber, places in (
+        (
+            "the posts are fixed into is not known: give the level's framing, or",
+            "rim, joist",
+            [job.layout.level_place(level) for level in levels],
+        ),
+        ("posts on treads are fixed into cannot be given here:", "tread, stringer", flights),
+        (
+            "posts at the foot are fixed into, on the level below, is not looked at:",
+            "rim, joist",
+            filter(None, feet),
+        ),
+    ):
+        if named := [(place,) for place in places]:
+            edge = job.text(job.kit.post.base.fixing_edge_distance)
+            sentence = (
+                f"what {what} check on site that each fixing goes into solid timber ({timber} or "
+                f"blocking) at least {edge} from its edges"
+            )
+            yield say_by_kit(job, _RULE, "not_checked", sentence), named
 
 
 def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:

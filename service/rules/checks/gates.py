@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import TOUCH, Length
+from service.core.records.code import Figure
+from service.core.records.deck import Drops
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import FootSeen
 from service.rules.checks.feet import closed_by, feet_of, flights_text, left_open
-from service.rules.figure_words import drops_text, stepped_text
+from service.rules.figure_words import required_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.kit_limits import KitLimit, by_kit
-from service.rules.ruling import guard_needed, stepped_figure
+from service.rules.ruling import Ruling, guard_needed, stepped_figure
 from service.rules.saying import Saying, say_by_figure, say_by_kit, steady
 from service.rules.words import list_text
 
@@ -96,31 +98,23 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
 
     foot: flights that come down there and do not close the gate's opening.
     """
-    drop = gate.opening.drops.drop
+    drops, drop = gate.opening.drops, gate.opening.drops.drop
     if drop is not None and drop <= TOUCH:
         return None
-    needed = guard_needed(job.code, gate.opening.drops) if job.code is not None else None
+    needed = guard_needed(job, drops)
     if drop is None or (needed is not None and needed.keeps is None):
         sentence = (
             "no flight goes down from the gate; give the drop of its edge or level to have that "
             "checked"
         )
         return say_by_kit(job, "gate_swing", "not_checked", sentence)
-    over, sphere = f"the gate opens over a drop of {job.text(drop)}", None
-    if foot is None:
-        over += " with no stair or landing"
-    elif needed is None or needed.keeps:
-        how, sphere = left_open(job, foot, gate.opening.drops, "gate")
-        over += f", {how}"
-    else:
-        over += f", at the foot of {flights_text(foot)}"
+    what, sphere = _at_drop(job, drops, needed, foot)
+    over = f"the gate opens over a drop of {job.text(drop)}{what}"
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
-    asks = f"a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
-    stepped = (
-        None if job.code is None or needed.keeps else stepped_figure(job.code, gate.opening.drops)
-    )
+    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    stepped = None if needed.keeps else stepped_figure(job, drops)
     if stepped is not None:
         sentence = (
             f"{over}; {asks}, and {stepped_text(job, stepped)}: settle with the local authority "
@@ -129,3 +123,15 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
         return say_by_figure("gate_swing", "not_checked", sentence, figure, drop, [stepped])
     verdict: Verdict = "violation" if needed.keeps else "pass"
     return say_by_figure("gate_swing", verdict, f"{over}; {asks}", figure, drop, [sphere])
+
+
+def _at_drop(
+    job: Job, drops: Drops, needed: Ruling | None, foot: FootSeen | None
+) -> tuple[str, Figure | None]:
+    """What is at the drop that a gate opens over, in words, and the figure for openings in them."""
+    if foot is None:
+        return " with no stair or landing", None
+    if needed is not None and not needed.keeps:
+        return f", at the foot of {flights_text(foot)}", None
+    how, sphere = left_open(job, foot, drops, "gate")
+    return f", {how}", sphere

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.measure import MM_PER_IN, Length
 from service.core.records.code import Circumstances, Figure
@@ -16,33 +16,49 @@ from service.core.records.figures import (
     STRONG_OR_TEMPERED,
 )
 from service.core.records.infill import Glass
-from service.core.records.kit import Pane
+from service.rules.alike import LeafKind, panels
 from service.rules.code_limits import Criterion, Reading, by_figure
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.panels import panels
 from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
-_MAY_BE: Final = {
-    LAMINATED: ("laminated",),
-    LAMINATED_STRONG: ("laminated",),
-    STRONG_OR_TEMPERED: ("laminated", "tempered"),
-    SAFETY: ("laminated", "tempered"),
-    SAFETY_OR_WIRED: ("laminated", "tempered", "wired"),
-}
+
+class Wanted(NamedTuple):
+    """What a value of `glass_make` asks for, in words, and the makes of glass that are that.
+
+    strong_plies: whether laminated glass must have tempered or heat-strengthened plies.
+    """
+
+    words: str
+    makes: tuple[str, ...]
+    strong_plies: bool = False
+
+    def is_met_by(self, made: Made) -> bool:
+        """Whether glass of this make is what is asked for."""
+        weak = made.make == "laminated" and made.plies not in STRONG_PLIES
+        return made.make in self.makes and not (weak and self.strong_plies)
+
+
 _WANTED: Final = {
-    LAMINATED: "laminated glass is required",
-    LAMINATED_STRONG: "laminated glass of tempered or heat-strengthened plies is required",
-    STRONG_OR_TEMPERED: (
-        "tempered glass, or laminated of tempered or heat-strengthened plies, is required"
+    LAMINATED: Wanted("laminated glass is required", ("laminated",)),
+    LAMINATED_STRONG: Wanted(
+        "laminated glass of tempered or heat-strengthened plies is required",
+        ("laminated",),
+        strong_plies=True,
     ),
-    SAFETY: "safety glass, laminated or tempered, is required",
-    SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
+    STRONG_OR_TEMPERED: Wanted(
+        "tempered glass, or laminated of tempered or heat-strengthened plies, is required",
+        ("laminated", "tempered"),
+        strong_plies=True,
+    ),
+    SAFETY: Wanted("safety glass, laminated or tempered, is required", ("laminated", "tempered")),
+    SAFETY_OR_WIRED: Wanted(
+        "safety glass, laminated or tempered, or wired glass is required",
+        ("laminated", "tempered", "wired"),
+    ),
 }
-_BY_PLIES: Final = (LAMINATED_STRONG, STRONG_OR_TEMPERED)
-"""Words of `glass_make` that depend on the plies of laminated glass."""
 _NOMINAL: Final = {
     3.0: 1 / 8, 4.0: 5 / 32, 5.0: 3 / 16, 6.0: 1 / 4, 8.0: 5 / 16, 10.0: 3 / 8, 12.0: 1 / 2,
     16.0: 5 / 8, 19.0: 3 / 4,
@@ -56,7 +72,9 @@ def glass_type(job: Job) -> Iterator[Saying]:
     if figure is None:
         yield say_unstated(job, "glass_type", "glass_make"), [each.place for each in panels(job)]
         return
-    kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
+    kinds = (
+        (each.place, (each.glass.pane, each.kind.drops, each.kind.here)) for each in panels(job)
+    )
     yield from tell_by_kind(kinds, lambda kind: _make(job, figure, *kind))
 
 
@@ -68,14 +86,15 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Circumstances
     may = [one for one in figure.over(drops, here) if one is not None]
     if not may:
         return None
-    wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
-    asks = " or ".join(wanted)
+    wanted = [_WANTED[str(one.value)] for one in may]
+    asked = zip(wanted, may, strict=True)
+    asks = " or ".join(dict.fromkeys(f"{each.words} {job.clause(one)}" for each, one in asked))
     made = made_in(job.kit, pane)
-    unsaid = _unsaid(made, by_plies=any(one.value in _BY_PLIES for one in may))
+    unsaid = _unsaid(made, by_plies=any(each.strong_plies for each in wanted))
     if isinstance(made, str) or unsaid:
         sentence = f"the kit {unsaid}: {asks}"
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
-    keeps = {_may_be(str(one.value), made) for one in may}
+    keeps = {each.is_met_by(made) for each in wanted}
     if len(keeps) > 1:
         sentence = f"the glass is {made.make}; {asks}, by the drop, which is not given: give it"
         return say_by_figure("glass_type", "not_checked", sentence, may[0], None)
@@ -95,12 +114,6 @@ def _unsaid(made: Made | str, *, by_plies: bool) -> str:
             "heat-strengthened or annealed"
         )
     return ""
-
-
-def _may_be(wanted: str, made: Made) -> bool:
-    """Whether glass of this make is what a figure asks for. wanted: the figure's value."""
-    weak = made.make == "laminated" and made.plies not in STRONG_PLIES
-    return made.make in _MAY_BE[wanted] and not (weak and wanted in _BY_PLIES)
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:
@@ -129,7 +142,10 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
             unknown = say_unstated(job, "glass_top_rail", "glass_top_rail")
             yield unknown, [each.place for each in panels(job)]
         return
-    kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
+    kinds = (
+        (each.place, (each.kind.drops, each.kind.here, isinstance(each.kind, LeafKind)))
+        for each in panels(job)
+    )
     yield from tell_by_kind(kinds, lambda kind: _railed(job, figure, *kind))
 
 
@@ -159,18 +175,15 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         return
     what = "the glass is nominally {} thick"
     readings = (
-        (each.place, Reading(what, _nominal(job, _pane(job, each.glass)), each.drops, each.here))
-        for each in panels(job)
+        (place, Reading(what, _nominal(job, glass), kind.drops, kind.here))
+        for place, glass, kind in panels(job)
     )
     criterion = Criterion("glass_thickness", name, bound_asks, always=True)
     yield from by_figure(job, criterion, readings)
 
 
-def _pane(job: Job, glass: Glass) -> Pane:
+def _nominal(job: Job, glass: Glass) -> Length:
     assert job.kit.glass is not None
-    return job.kit.glass.panes[glass.pane]
-
-
-def _nominal(job: Job, pane: Pane) -> Length:
+    pane = job.kit.glass.panes[glass.pane]
     named = _NOMINAL.get(pane.nominal_mm, 0.0)
     return max(pane.nominal, named if job.deck.unit == "in" else named * MM_PER_IN)

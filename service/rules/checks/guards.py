@@ -1,4 +1,4 @@
-"""Rules: where a guard must stand, and how high, by the code."""
+"""Rules: where a guard must stand, by the code (`guard_required`)."""
 
 from __future__ import annotations
 
@@ -8,11 +8,10 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
-from service.core.records.code import ANYWHERE, Code, Figure
+from service.core.records.code import ANYWHERE, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
-from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.checks.feet import (
     closed_by,
     feet_of,
@@ -20,39 +19,48 @@ from service.rules.checks.feet import (
     left_open,
     open_round_corner,
 )
-from service.rules.checks.openings import stair_sphere
-from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
-from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
+from service.rules.checks.gaps import stair_sphere
+from service.rules.figure_words import printed, required_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, guard_needed, here_by, rule_on, stepped_figure
+from service.rules.ruling import Ruling, circumstances_of, guard_needed, rule_on, stepped_figure
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
-_OPEN: Final = {
-    "open": "no railing",
-    "passage": "a passage without a guard",
-    "stair": "an opening for a flight, with no flight given",
-    "left": "no guard on the left, as seen going up",
-    "right": "no guard on the right, as seen going up",
-    "both": "no guard on either side",
+_RULE: Final = "guard_required"
+_LANDING: Final = "settle with the local authority whether this is such a landing"
+
+
+class Lack(NamedTuple):
+    """A place without a guard, in words. unless: what would make good for one, in words.
+
+    verdict: where the code requires a guard.
+    """
+
+    words: str
+    unless: str = ""
+    verdict: Verdict = "violation"
+
+
+_WALL: Final = ", unless a wall stands there"
+_LACKS: Final = {
+    "open": Lack("no railing"),
+    "passage": Lack("a passage without a guard"),
+    "stair": Lack(
+        "an opening for a flight, with no flight given",
+        ", unless its flight goes down there: give that flight",
+        "not_checked",
+    ),
+    "left": Lack("no guard on the left, as seen going up", _WALL, "warning"),
+    "right": Lack("no guard on the right, as seen going up", _WALL, "warning"),
+    "both": Lack("no guard on either side", _WALL, "warning"),
 }
-_FLIGHT_SIDES: Final = ("left", "right", "both")
-_UNLESS: Final = {
-    **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
-    "stair": ", unless its flight goes down there: give that flight",
-}
-_WITHOUT_GUARD: Final[dict[str, Verdict]] = {
-    **dict.fromkeys(_FLIGHT_SIDES, "warning"),
-    "stair": "not_checked",
-}
-"""Verdict on a missing required guard, by kind of exposure, where it is no violation."""
 
 
 class Exposure(NamedTuple):
     """What `guard_required` judges: an edge, a stretch of one, a passage or the sides of a flight.
 
-    kind: `guard`, or a key of _OPEN. stretch: length of a part of an edge; None for a whole edge.
+    kind: `guard`, or a key of _LACKS. stretch: length of a part of an edge; None for a whole edge.
     risers, rise: of a flight; None elsewhere. foot: what flights that come down there leave open.
     """
 
@@ -63,6 +71,11 @@ class Exposure(NamedTuple):
     rise: Length | None = None
     foot: FootSeen | None = None
 
+    @property
+    def lack(self) -> Lack | None:
+        """What is missing there; None where a guard stands."""
+        return _LACKS.get(self.kind)
+
 
 def guard_required(job: Job) -> Iterator[Saying]:
     """Edges, passages and sides of flights against the drop at which the code requires a guard.
@@ -72,53 +85,25 @@ def guard_required(job: Job) -> Iterator[Saying]:
     in the railing's place is not_checked.
     """
     figure = job.figure("guard_required_drop")
-    if job.code is None or figure is None:
-        missing = say_unstated(job, "guard_required", "guard_required_drop")
+    if figure is None:
+        missing = say_unstated(job, _RULE, "guard_required_drop")
         yield missing, [place for place, _ in _exposures(job)]
         return
-    code = job.code
 
     def tell(exposure: Exposure) -> Finding | None:
+        lack = exposure.lack
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
-        told = _at_foot(job, code, may, exposure) if exposure.foot is not None else None
-        told = told or _stepped(job, code, exposure)
-        if told is not None:
+        told = None
+        if lack is not None:
+            if exposure.foot is not None and may is not None:
+                told = _closed_by_flights(job, may, exposure, lack, exposure.foot)
+            told = told or _by_risers(job, exposure, lack)
+        if told is not None or may is None:
             return told
-        return None if may is None else _exposed(job, code, may, exposure)
+        return _by_drop(job, may, exposure)
 
     yield from tell_by_kind(_exposures(job), tell)
-    yield from _stand_ins(job, code, figure)
-
-
-def guard_height(job: Job) -> Iterator[Saying]:
-    """Height of each level bay's guard, and of each gate's leaf, against the code's."""
-    criterion = Criterion("guard_height", "guard_height", bound_asks)
-    yield from by_kinds(job, criterion, level_guards(job), _height)
-
-
-def _height(kind: BayKind | LeafKind) -> list[Reading]:
-    if isinstance(kind, LeafKind):
-        return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
-    return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
-
-
-def obstruction_height(job: Job) -> Iterator[Saying]:
-    """Height of each obstruction in the railing's place against the code's for a guard.
-
-    Left out are obstructions whose height is not given, and those whose place may stay open.
-    """
-    criterion = Criterion("obstruction_height", "guard_height", bound_asks)
-    yield from by_figure(job, criterion, _heights_in_place(job))
-
-
-def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
-    for seen in job.layout.stand_ins:
-        if seen.height is None or (job.code and _makes_no_difference(job, job.code, seen)):
-            continue
-        # A name may hold braces, and the words of a reading are a format string.
-        name = seen.name.replace("{", "{{").replace("}", "}}")
-        what = f"{name}, in the railing's place, is {{}} high"
-        yield (seen.place,), Reading(what, seen.height, seen.drops)
+    yield from _stand_ins(job, figure)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
@@ -156,71 +141,132 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
     return bare[0] if len(bare) == 1 else "both"
 
 
-def _at_foot(job: Job, code: Code, figure: Figure | None, exposure: Exposure) -> Finding | None:
+def _closed_by_flights(
+    job: Job, figure: Figure, exposure: Exposure, lack: Lack, foot: FootSeen
+) -> Finding | None:
     """Finding on a place that flights come down to and close; None for any other place.
 
     It passes, unless more than the code allows is open round a corner, between these flights and
     those at the next edge.
     """
-    foot, drops = exposure.foot, exposure.drops
-    closed = None if foot is None else closed_by(job, foot, drops)
-    if foot is None or closed is None or figure is None:
+    drops = exposure.drops
+    closed = closed_by(job, foot, drops)
+    if closed is None:
         return None
-    open_ = open_round_corner(job, code, foot, drops)
+    open_ = open_round_corner(job, foot, drops)
     if open_ is None:
-        sentence = f"{_OPEN[exposure.kind]}, {closed.how}"
-        return say_by_figure(
-            "guard_required", "pass", sentence, figure, drops.drop, [closed.figure]
-        )
-    needed = guard_needed(code, drops)
+        sentence = f"{lack.words}, {closed.how}"
+        return say_by_figure(_RULE, "pass", sentence, figure, drops.drop, [closed.figure])
+    needed = guard_needed(job, drops)
     if needed is None or not needed.keeps:
         return None
     what, sphere = open_
-    sentence = f"{_OPEN[exposure.kind]}, at the foot of {flights_text(foot)}, but {what}"
-    return say_by_figure(
-        "guard_required", "violation", sentence, needed.figure, drops.drop, [sphere]
-    )
+    sentence = f"{lack.words}, at the foot of {flights_text(foot)}, but {what}"
+    return say_by_figure(_RULE, "violation", sentence, needed.figure, drops.drop, [sphere])
 
 
-def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
-    """Finding by the risers from which the code requires guards whatever the drop.
+def _by_risers(job: Job, exposure: Exposure, lack: Lack) -> Finding | None:
+    """Finding on a place without a guard by the risers that require one, whatever the drop.
 
-    None where a guard stands, and where no such figure binds.
+    A flight is a warning from that many risers on. Elsewhere the place may be a landing's edge,
+    which is not_checked where its drop is known to be too small to require a guard. None for other
+    places, and where the code has no such figure.
     """
-    kind, drops, risers = exposure.kind, exposure.drops, exposure.risers
-    if kind == "guard":
+    drops, risers = exposure.drops, exposure.risers
+    if risers is not None:
+        figure = job.figure("guard_required_risers")
+        binding = None if figure is None else figure.at(drops)
+        if binding is None or not binding.met_by(risers):
+            return None
+        at = f"{lack.words}, at {count_text(risers, 'riser')}"
+        sentence = f"{at}; {stepped_text(job, binding)}{lack.unless}"
+        return say_by_figure(_RULE, "warning", sentence, binding, risers)
+    stepped, needed = stepped_figure(job, drops), guard_needed(job, drops)
+    if stepped is None or needed is None or needed.keeps is not False or drops.drop is None:
         return None
-    if risers is None:
-        return _maybe_landing(job, code, kind, drops)
-    figure = code.figure("guard_required_risers")
-    binding = None if figure is None else figure.at(drops)
-    if binding is None or not binding.met_by(risers):
-        return None
-    at = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}"
-    sentence = f"{at}; {stepped_text(job, binding)}{_UNLESS[kind]}"
-    return say_by_figure("guard_required", "warning", sentence, binding, risers)
-
-
-def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | None:
-    """Finding on a place over too small a drop to require a guard, which may be a landing's edge.
-
-    None where the code has no figure for landings, and unless the drop is known to be too small.
-    """
-    figure, needed = stepped_figure(code, drops), guard_needed(code, drops)
-    if figure is None or needed is None or needed.keeps is not False or drops.drop is None:
-        return None
+    figure = needed.figure
     sentence = (
-        f"{_OPEN[kind]}, over a drop of {job.text(drops.drop, needed.figure.number())}; a guard is "
-        f"required at {drops_text(job, needed.figure)} {job.clause(needed.figure)}, and "
-        f"{stepped_text(job, figure)}: settle with the local authority whether this is such a "
-        "landing"
+        f"{lack.words}, over a drop of {job.text(drops.drop, figure.number())}; "
+        f"{required_text(job, figure)} {job.clause(figure)}, and {stepped_text(job, stepped)}: "
+        f"{_LANDING}"
     )
-    return say_by_figure(
-        "guard_required", "not_checked", sentence, needed.figure, drops.drop, [figure]
-    )
+    return say_by_figure(_RULE, "not_checked", sentence, figure, drops.drop, [stepped])
 
 
-def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
+def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
+    """Finding on one place by its drop. may: a requirement that may hold there."""
+    lack, drops = exposure.lack, exposure.drops
+    needed = guard_needed(job, drops)
+    if needed is None or needed.keeps is None or drops.drop is None:
+        return _by_rise(job, exposure) or _by_no_drop(job, needed, may, exposure)
+    figure, drop = needed.figure, drops.drop
+    over = f"over a drop of {job.text(drop, figure.number())}"
+    if exposure.stretch is not None:
+        over += f", along a stretch of {job.text(exposure.stretch)}"
+    asks, clause = required_text(job, figure), job.clause(figure)
+    verdict: Verdict = "pass"
+    others = [job.figure("guard_drop_reach")]
+    if lack is None:
+        sentence = f"guarded, {over}; {asks} {clause}"
+        if needed.keeps:
+            return say_by_figure(_RULE, verdict, sentence, figure, drop)
+    elif needed.keeps:
+        verdict = lack.verdict
+        if exposure.foot is not None and verdict == "violation":
+            how, sphere = left_open(job, exposure.foot, drops, exposure.kind)
+            over += f", {how}"
+            others.append(sphere)
+        sentence = f"{lack.words}, {over}; {asks}{lack.unless} {clause}"
+    else:
+        sentence = f"no guard required {over}; {asks} {clause}"
+    sentence += _reach_text(job, figure)
+    return say_by_figure(_RULE, verdict, sentence, figure, drop, others)
+
+
+def _by_rise(job: Job, exposure: Exposure) -> Finding | None:
+    """Warning of a flight's bare sides by its rise, where its drop is not given.
+
+    None where the rise alone does not require a guard.
+    """
+    lack, rise = exposure.lack, exposure.rise
+    needed = None if rise is None else guard_needed(job, exposure.drops._replace(drop=rise))
+    if lack is None or rise is None or needed is None or not needed.keeps:
+        return None
+    figure = needed.figure
+    sentence = (
+        f"{lack.words}, down a rise of {job.text(rise, figure.number())}; "
+        f"{required_text(job, figure)}{lack.unless} {job.clause(figure)}"
+    )
+    return say_by_figure(_RULE, "warning", sentence, figure, rise)
+
+
+def _by_no_drop(job: Job, needed: Ruling | None, may: Figure, exposure: Exposure) -> Finding:
+    """Finding on a place of which it cannot be known whether a guard is required."""
+    lack, drop = exposure.lack, exposure.drops.drop
+    figure = needed.figure if needed else may
+    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    if lack is None:
+        sentence = f"guarded, whatever the drop; {asks}"
+        return say_by_figure(_RULE, "pass", sentence, figure, drop)
+    sentence = f"{lack.words}; give the drop of the edge or its level to have it checked: {asks}"
+    sentence += _reach_text(job, figure)
+    reach = job.figure("guard_drop_reach")
+    return say_by_figure(_RULE, "not_checked", sentence, figure, drop, [reach])
+
+
+def _reach_text(job: Job, shown: Figure) -> str:
+    """How far out from the edge the drop must be looked for; empty where the code does not say.
+
+    shown: the figure whose clause the sentence cites already.
+    """
+    reach = job.stated("guard_drop_reach")
+    if reach is None:
+        return ""
+    clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
+    return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"
+
+
+def _stand_ins(job: Job, required: Figure) -> Iterator[Saying]:
     """Findings on obstructions in the railing's place whose height is not given, one for each drop.
 
     Places where no guard can be required, or that may stay open, are left out. The obstructions of
@@ -228,43 +274,17 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
     """
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
-        if seen.height is None and not _makes_no_difference(job, code, seen):
+        if seen.height is None and not makes_no_difference(job, seen):
             over.setdefault(seen.drops, []).append(seen)
     for drops, alike in over.items():
-        needed = guard_needed(code, drops)
+        needed = guard_needed(job, drops)
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
             not_required = needed is not None and needed.keeps is False
-            stepped = stepped_figure(code, drops) if not_required else None
+            stepped = stepped_figure(job, drops) if not_required else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
-
-
-def _makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
-    """Whether it makes no difference how high an obstruction is that stands in a railing's place.
-
-    It makes none where no guard is required there, and where the opening without the obstruction
-    would be small enough for the code's sphere. Beside a flight that is closed without it, it makes
-    none either where the opening is too large with it as well, or where the code has no sphere: of
-    both `stair_opening_size` tells.
-    """
-    flight = next((one for one in job.layout.flights if one.id == seen.place), None)
-    name = "opening_sphere" if flight is None else stair_sphere(job)
-    needed, sphere = guard_needed(code, seen.drops), job.figure(name)
-    not_required = needed is not None and needed.keeps is False
-    risers, here = (None, ANYWHERE) if flight is None else (flight.risers, here_by(flight))
-    if not_required and stepped_figure(code, seen.drops, risers) is None:
-        return True
-    if math.isinf(seen.without):
-        return False
-    opened, left = (
-        None if sphere is None else rule_on(sphere, seen.drops, width, here)
-        for width in (seen.without, seen.beside)
-    )
-    if opened is None or left is None:
-        return flight is not None
-    return opened.keeps is left.keeps
 
 
 def _stand_in(
@@ -283,89 +303,34 @@ def _stand_in(
     sentence = (
         f"the railing's place is taken by {list_text(names)} along {long}{over}; how high that "
         "stands is not given: see that it guards as the railing beside it does, or takes "
-        f"a railing on it; a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+        f"a railing on it; {required_text(job, figure)} {job.clause(figure)}"
     )
     if stepped is not None:
         sentence += f", and {stepped_text(job, stepped)}"
-    return say_by_figure("guard_required", "not_checked", sentence, figure, drop, [stepped])
+    return say_by_figure(_RULE, "not_checked", sentence, figure, drop, [stepped])
 
 
-def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
-    """Finding on one place by its drop.
+def makes_no_difference(job: Job, seen: StandInSeen) -> bool:
+    """Whether it makes no difference how high an obstruction is that stands in a railing's place.
 
-    figure: the requirement that is cited where the drop is not given.
+    It makes none where no guard is required there, and where the opening without the obstruction
+    would be small enough for the code's sphere. Beside a flight that is closed without it, it makes
+    none either where the opening is too large with it as well, or where the code has no sphere: of
+    both `stair_opening_size` tells.
     """
-    kind, drops = exposure.kind, exposure.drops
-    needed = guard_needed(code, drops)
-    if needed is None or needed.keeps is None or drops.drop is None:
-        risen = _by_rise(job, code, exposure)
-        return risen or _unknown_exposure(job, figure, needed, kind, drops)
-    figure, drop = needed.figure, drops.drop
-    what = f"a drop of {job.text(drop, figure.number())}"
-    if exposure.stretch is not None:
-        what += f", along a stretch of {job.text(exposure.stretch)}"
-    asks, clause = f"a guard is required at {drops_text(job, figure)}", job.clause(figure)
-    verdict: Verdict = "pass"
-    sphere: Figure | None = None
-    if kind == "guard":
-        sentence = f"guarded, over {what}; {asks} {clause}"
-        if needed.keeps:
-            return say_by_figure("guard_required", "pass", sentence, figure, drop)
-    elif needed.keeps:
-        verdict, foot = _WITHOUT_GUARD.get(kind, "violation"), exposure.foot
-        if foot is not None and verdict == "violation":
-            how, sphere = left_open(job, foot, drops, kind)
-            what += f", {how}"
-        sentence = f"{_OPEN[kind]}, over {what}; {asks}{_UNLESS.get(kind, '')} {clause}"
-    else:
-        sentence = f"no guard required over {what}; {asks} {clause}"
-    sentence += _reach_text(job, figure)
-    reach = job.figure("guard_drop_reach")
-    return say_by_figure("guard_required", verdict, sentence, figure, drop, [reach, sphere])
-
-
-def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
-    """Warning of a flight's bare sides by its rise, where its drop is not given.
-
-    None where the rise alone does not require a guard.
-    """
-    kind, drops, rise = exposure.kind, exposure.drops, exposure.rise
-    if kind == "guard" or rise is None:
-        return None
-    needed = guard_needed(code, drops._replace(drop=rise))
-    if needed is None or not needed.keeps:
-        return None
-    figure = needed.figure
-    sentence = (
-        f"{_OPEN[kind]}, down a rise of {job.text(rise, figure.number())}; a guard is required at "
-        f"{drops_text(job, figure)}{_UNLESS[kind]} {job.clause(figure)}"
+    flight = next((one for one in job.layout.flights if one.id == seen.place), None)
+    name = "opening_sphere" if flight is None else stair_sphere(job)
+    needed, sphere = guard_needed(job, seen.drops), job.figure(name)
+    not_required = needed is not None and needed.keeps is False
+    risers, here = (None, ANYWHERE) if flight is None else (flight.risers, circumstances_of(flight))
+    if not_required and stepped_figure(job, seen.drops, risers) is None:
+        return True
+    if math.isinf(seen.without):
+        return False
+    opened, left = (
+        None if sphere is None else rule_on(sphere, seen.drops, width, here)
+        for width in (seen.without, seen.beside)
     )
-    return say_by_figure("guard_required", "warning", sentence, figure, rise)
-
-
-def _unknown_exposure(
-    job: Job, figure: Figure, needed: Ruling | None, kind: str, drops: Drops
-) -> Finding:
-    """Finding on a place of which it cannot be known whether a guard is required."""
-    shown = needed.figure if needed else figure
-    asks = f"a guard is required at {drops_text(job, shown)} {job.clause(shown)}"
-    if kind == "guard":
-        return say_by_figure(
-            "guard_required", "pass", f"guarded, whatever the drop; {asks}", shown, drops.drop
-        )
-    sentence = f"{_OPEN[kind]}; give the drop of the edge or its level to have it checked: {asks}"
-    sentence += _reach_text(job, shown)
-    reach = job.figure("guard_drop_reach")
-    return say_by_figure("guard_required", "not_checked", sentence, shown, drops.drop, [reach])
-
-
-def _reach_text(job: Job, shown: Figure) -> str:
-    """How far out from the edge the drop must be looked for; empty where the code does not say.
-
-    shown: the figure whose clause the sentence cites already.
-    """
-    reach = job.stated("guard_drop_reach")
-    if reach is None:
-        return ""
-    clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"
+    if opened is None or left is None:
+        return flight is not None
+    return opened.keeps is left.keeps

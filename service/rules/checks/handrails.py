@@ -1,5 +1,5 @@
-"""Rules: how high the guard of a flight is; and handrails: whether they are required, how high they
-are, and what holds them."""
+"""Rules: handrails: whether they are required, how high they are, whether a hand closes round them,
+how far they go past the steps, and what holds them."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from service.core.measure import TOUCH, Length, nearest_mark
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
-from service.rules.figure_words import bound_asks, printed
+from service.rules.code_limits import at_flight, by_bounds
+from service.rules.figure_words import printed
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, once
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
 from service.rules.words import count_text, list_text
 
@@ -26,16 +26,6 @@ _NO_LENGTH: Final = (
 )
 
 
-def stair_guard_height(job: Job) -> Iterator[Saying]:
-    """Height of each guarded flight's guard, plumb above the line of nosings, by the code."""
-    what = "the guard of the flight is {} high above the nosings"
-    readings = (
-        at_flight(flight, what, flight.height) for flight in job.layout.flights if flight.guards
-    )
-    criterion = Criterion("stair_guard_height", "guard_height_stair", bound_asks)
-    yield from by_figure(job, criterion, readings)
-
-
 def handrail_required(job: Job) -> Iterator[Saying]:
     """Whether each flight has the handrails that the code requires, on as many sides."""
     name = "handrail_required_risers"
@@ -44,7 +34,7 @@ def handrail_required(job: Job) -> Iterator[Saying]:
         yield missing, [(flight.id,) for flight in job.layout.flights]
         return
     for flight in job.layout.flights:
-        binding = figure_by(job.code, name, flight)
+        binding = figure_on_flight(job.code, name, flight)
         if binding is not None:
             yield _required(job, binding, flight), [(flight.id,)]
 
@@ -72,7 +62,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     asks = f"one is required {_from(figure)} {least} {job.clause(figure)}"
     hands, unrailed = _hands(job, flight)
     has = _has_text(hands, unrailed)
-    rise = figure_by(job.code, "handrail_required_rise", flight)
+    rise = figure_on_flight(job.code, "handrail_required_rise", flight)
     if rise is not None and not rise.met_by(flight.rise):
         return _low_rise(job, rise, flight, has)
     if not figure.met_by(flight.risers):
@@ -80,10 +70,10 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     if flight.risers == 1:
         sentence = f"{asks}; beside a single riser none is laid out here, so settle it on site"
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
-    both = figure_by(job.code, "handrail_both_sides_width", flight)
+    both = figure_on_flight(job.code, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
         return _both_sides(job, both, flight, (has, hands), figure)
-    sides = figure_by(job.code, "handrail_sides", flight)
+    sides = figure_on_flight(job.code, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides)}"
         return say_by_figure(_RULE, "violation", sentence, sides, len(hands), [figure])
@@ -182,6 +172,47 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     of_tops = any(job.figure(name) is not None for name in own)
     names = own if of_tops else names
     yield from by_bounds(job, "handrail_height", readings, names, optional=of_tops)
+
+
+def handrail_grip(job: Job) -> Iterator[Saying]:
+    """Diameter of the kit's handrail, which is round.
+
+    The top of a guard that is the handrail has no diameter to judge, so it is not_checked.
+    """
+    rail = job.kit.handrail
+    if rail is not None:
+        what = "the handrail is round, {} across"
+        readings = [
+            at_flight(flight, what, rail.diameter)
+            for flight in job.layout.flights
+            if flight.handrails
+        ]
+        yield from by_bounds(job, "handrail_grip", readings, optional=True)
+    tops = [(flight.id,) for flight in flights_with_top_as_handrail(job)]
+    figures = (job.figure("handrail_grip_min"), job.figure("handrail_grip_max"))
+    figure = next((one for one in figures if one is not None), None)
+    if figure is not None:
+        sentence = (
+            "the top of the guard is the handrail, and the kit does not say how a hand closes "
+            f"round it; lay out a handrail, or see to its shape {job.clause(figure)}"
+        )
+        yield say_by_figure("handrail_grip", "not_checked", sentence, figure, None), tops
+
+
+def handrail_extent(job: Job) -> Iterator[Saying]:
+    """How far each handrail goes on, level, past the top nosing.
+
+    As laid out, none does. Nor does the top of a guard that is the handrail: it slopes from its
+    head post.
+    """
+    what = "the handrail ends above the top nosing and goes {} past it"
+    readings = [at_flight(flight, what, 0.0) for flight in job.layout.flights if flight.handrails]
+    what = (
+        "the top of the guard, which is the handrail, slopes from its head post and goes {} on a "
+        "level past the top nosing"
+    )
+    readings += [at_flight(flight, what, 0.0) for flight in flights_with_top_as_handrail(job)]
+    yield from by_bounds(job, "handrail_extent", readings, optional=True)
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:

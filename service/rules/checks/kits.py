@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from itertools import product
 from typing import Final
@@ -12,21 +12,16 @@ from service.core.measure import (
     Degrees,
     Length,
     angle_text,
-    area_text,
     convert,
     plain_length,
 )
 from service.core.records.deck import INFILLS, Infill
-from service.core.records.infill import Glass
-from service.core.records.kit import GlassKit
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
-from service.rules.carried import span
-from service.rules.checks.setting_blocks import room_for
-from service.rules.finding import Finding, Verdict
+from service.rules.finding import Finding
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
-from service.rules.panels import panels
+from service.rules.posts import span
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _CURES: Final = {
@@ -49,66 +44,6 @@ def post_spacing(job: Job) -> Iterator[Saying]:
             what = f"posts with {infill} infill stand {{}} apart, {how}"
             takes = f"the kit allows at most {job.text(limit)}"
             yield from by_kit(job, KitLimit("post_spacing", limit, what, takes), spacings)
-
-
-def glass_size(job: Job) -> Iterator[Saying]:
-    """Width, height and area of every panel, each against the kit's greatest."""
-    glass = job.kit.glass
-    sizes = [(each.place, each.glass) for each in panels(job)]
-    if glass is None:
-        return
-    for limit, read in _glass_limits(job, glass):
-        yield from by_kit(job, limit, ((place, read(panel)) for place, panel in sizes))
-
-
-def _glass_limits(job: Job, glass: GlassKit) -> Iterator[tuple[KitLimit, Callable[[Glass], float]]]:
-    """The kit's greatest width, height and area of a panel, and how each is read off a panel."""
-    rule, takes = "glass_size", "the kit takes at most {}"
-    width, height, area = glass.max_width, glass.max_height, glass.max_area
-    wide = takes.format(job.text(width, width))
-    yield KitLimit(rule, width, "the glass is {} wide", wide), lambda panel: panel.width
-    high = takes.format(job.text(height, height))
-    yield KitLimit(rule, height, "the glass is {} high", high), lambda panel: panel.height
-    large, what = takes.format(area_text(area, job.deck.unit)), "the area of the glass is {}"
-    whole = KitLimit(rule, area, what, large, amount="area")
-    yield whole, lambda panel: panel.width * panel.height
-
-
-def glass_fitting(job: Job) -> Iterator[Saying]:
-    """Whether a panel can be lifted in, and whether its setting blocks have room under it.
-
-    A panel goes up into the top channel and then down into the bottom one (method 7).
-    """
-    glass = job.kit.glass
-    places = [each.place for each in panels(job)]
-    if glass is None or not places:
-        return
-    both = steady(glass.engagement.top + glass.engagement.bottom)
-    depth = glass.top_channel_depth
-    fits = depth >= both - TOUCH
-    ending = "so a panel can be lifted in" if fits else "so no panel can be lifted in"
-    sentence = (
-        f"the top channel is {job.text(depth, both)} deep and the two engagements come to "
-        f"{job.text(both)}, {ending}"
-    )
-    verdict: Verdict = "pass" if fits else "violation"
-    yield say_by_kit(job, "glass_fitting", verdict, sentence, limit=both, actual=depth), places
-    blocks = ((each.place, each.glass.blocks) for each in panels(job))
-    yield from tell_by_kind(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
-
-
-def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
-    """Warning of setting blocks longer than their places leave room for; None where they fit."""
-    first, second = blocks
-    room = room_for(blocks)
-    if length <= room + TOUCH:
-        return None
-    sentence = (
-        f"the panel is so narrow that its two setting blocks, at {job.text(first)} and "
-        f"{job.text(second)}, have room for {job.text(room, length)} each: cut them from "
-        f"{job.text(length, room)}"
-    )
-    return say_by_kit(job, "glass_fitting", "warning", sentence, limit=room, actual=length)
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:

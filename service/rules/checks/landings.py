@@ -11,11 +11,11 @@ from service.core.records.code import Figure
 from service.core.records.figures import FLIGHT_WIDTH
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import LandingSeen
-from service.rules.code_limits import Criterion, at_flight, by_figure
+from service.rules.code_limits import Criterion, at_flight, by_figure, verbatim
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import circumstances_of, rule_on
 from service.rules.saying import Saying, say_by_figure, say_unstated
 
 _RULE: Final = "landing_depth"
@@ -38,11 +38,9 @@ def landing_depth(job: Job) -> Iterator[Saying]:
     flights = {flight.id: flight for flight in job.layout.flights}
     for seen in seen_all:
         flight = flights[seen.flight]
-        ruling = rule_on(figure, flight.drops, seen.clear, here_by(flight))
+        ruling = rule_on(figure, flight.drops, seen.clear, circumstances_of(flight))
         if ruling is not None and ruling.keeps is None:
-            # A level's id may hold braces, and the words of a reading are a format string.
-            words = _where(seen).replace("{", "{{").replace("}", "}}")
-            reading = at_flight(flight, f"{words} {{}} deep", seen.clear)
+            reading = at_flight(flight, f"{verbatim(_where(seen))} {{}} deep", seen.clear)
             yield from by_figure(job, Criterion(_RULE, _RULE, bound_asks, always=True), [reading])
         elif ruling is not None:
             yield _judge(job, ruling.figure, seen, flight), [(flight.id,)]

@@ -1,4 +1,4 @@
-"""Rules: the steps of a flight, by the code: risers, goings, pitch and width."""
+"""Rules: the steps of a flight, by the code: risers, goings, nosings, pitch, rise and width."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
-from service.rules.code_limits import at_flight, by_bounds
+from service.rules.code_limits import Reading, at_flight, by_bounds
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
-from service.rules.job import Job
-from service.rules.ruling import figure_by
+from service.rules.job import Job, Place
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say, say_by_figure, steady
 
 _LAST: Final = "the {}, which takes up what the rise misses the drop by, is {{}} high"
@@ -88,6 +88,48 @@ def stair_width(job: Job) -> Iterator[Saying]:
     yield from by_bounds(job, "stair_width", readings, optional=True)
 
 
+def flight_rise(job: Job) -> Iterator[Saying]:
+    """Total rise of each flight, where the code limits it."""
+    what = "the flight rises {} without a landing"
+    readings = [at_flight(flight, what, flight.rise) for flight in job.layout.flights]
+    yield from by_bounds(job, "flight_rise", readings, optional=True)
+
+
+def flight_risers(job: Job) -> Iterator[Saying]:
+    """Number of risers of each flight, where the code limits it."""
+    readings = [
+        at_flight(
+            flight, f"the flight has {{}} riser{'' if flight.risers == 1 else 's'}", flight.risers
+        )
+        for flight in job.layout.flights
+    ]
+    yield from by_bounds(job, "flight_risers", readings, optional=True)
+
+
+def nosing_projection(job: Job) -> Iterator[Saying]:
+    """How far the treads of each flight project past the riser below.
+
+    A projection of 0 is taken as not given where the code asks for one.
+    """
+    readings: list[tuple[Place, Reading]] = []
+    for flight in _with_treads(job):
+        binding = figure_on_flight(job.code, "nosing_min", flight)
+        if binding is not None and flight.nosing <= TOUCH:
+            sentence = (
+                "how far the treads project past the riser below is not given; give the flight's "
+                f"nosing: {bound_asks(job, binding, 0.0)} {job.clause(binding)}"
+            )
+            yield (
+                say_by_figure("nosing_projection", "not_checked", sentence, binding, None),
+                [(flight.id,)],
+            )
+        else:
+            readings.append(
+                at_flight(flight, "the treads project {} past the riser below", flight.nosing)
+            )
+    yield from by_bounds(job, "nosing_projection", readings, optional=True)
+
+
 def _with_treads(job: Job) -> list[FlightBuilt]:
     """Flights of two risers or more: a single riser has neither a tread nor a slope."""
     return [flight for flight in job.layout.flights if flight.risers > 1]
@@ -129,7 +171,7 @@ def _drop_to_give(job: Job, flight: FlightBuilt) -> str:
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What each flight's risers come to against the drop; one riser takes up the difference."""
     for flight in job.layout.flights:
-        stated = (figure_by(job.code, name, flight) for name in _EVENNESS)
+        stated = (figure_on_flight(job.code, name, flight) for name in _EVENNESS)
         figures: list[Figure | None] = [one for one in stated if one is not None]
         for figure in figures or [None]:
             yield _evenness(job, flight, figure), [(flight.id,)]
@@ -151,7 +193,11 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     drop, short = job.text(flight.drop, flight.rise), flight.drop > flight.rise
     sentence = f"{rise} and the drop is {drop}, so {_unevenly(flight, off, by, short)}"
     if figure is None:
-        sentence = f"{sentence}; {_without(job)}"
+        sentence += (
+            "; name a code to have that held against its figure"
+            if job.code is None
+            else f"; {job.code.id} states no figure for that: settle it with the local authority"
+        )
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "violation", sentence, figure, off)
 
@@ -167,13 +213,6 @@ def _unevenly(flight: FlightBuilt, off: Length, by: str, short: bool) -> str:
         return f"{by} {over}, a riser or more: check the rise, the risers and the drop"
     last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
     return last.format(f"{by} {'higher' if short else 'lower'}")
-
-
-def _without(job: Job) -> str:
-    """That no figure says how uneven risers may be, in words that follow how uneven they are."""
-    if job.code is None:
-        return "name a code to have that held against its figure"
-    return f"{job.code.id} states no figure for that: settle it with the local authority"
 
 
 def _even(

@@ -14,13 +14,6 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.carried import (
-    Stand,
-    all_stands,
-    lever_height,
-    on_the_ground,
-    pushed_along_edges,
-)
 from service.rules.checks.strength_posts import askew
 from service.rules.demands import (
     Demand,
@@ -33,6 +26,13 @@ from service.rules.demands import (
 )
 from service.rules.job import Job, Place
 from service.rules.load_groups import by_loads
+from service.rules.posts import (
+    PostKind,
+    lever_height,
+    on_the_ground,
+    post_kinds,
+    pushed_along_edges,
+)
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
@@ -47,7 +47,7 @@ _EC5: Final = "(EN 1995-1-1 table 8.6, from memory)"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
-PushedStand: TypeAlias = tuple[Stand, bool]
+PushedPost: TypeAlias = tuple[PostKind, bool]
 """What alike posts share; and whether rails push them also along the edge that their rows of
 fixings run along."""
 
@@ -72,36 +72,41 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _bases)
 
 
+class Hold(NamedTuple):
+    """How the kit's base holds a post.
+
+    lever: from the row in tension to where the plate bears. effective: how many fixings at that
+    lever the base comes to. one: what one fixing holds.
+    """
+
+    fixing: Fixing
+    lever: Length
+    effective: EffectiveFixings
+    one: Anchorage
+
+
 def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    fixing, rules = given.strength.fixing, given.loads.rules
-    reason = _missing(job, fixing)
-    if fixing is None or reason:
-        yield say_not_checked(job, RULE, SUBJECT, reason)
+    hold = _hold(job, given)
+    if isinstance(hold, str):
+        yield say_not_checked(job, RULE, SUBJECT, hold)
         return
-    known = job.deck.site.timber or given.strength.timber
-    anchorage = one_fixing(fixing, known, job.deck.site, rules, job.deck.unit)
-    if isinstance(anchorage, str):
-        yield say_not_checked(job, RULE, SUBJECT, anchorage)
-        return
-    lever, stands = _lever(job.kit.post.base, fixing), all_stands(job)
-    effective = _effective(job, fixing, lever)
-    grounded = on_the_ground(job)
+    kinds, grounded = post_kinds(job), on_the_ground(job)
     if grounded:
         yield _anchored(job, list(dict.fromkeys(grounded.values())))
-        stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
+        kinds = [(place, kind) for place, kind in kinds if place[0] not in grounded]
+    effective = hold.effective
     both = set() if effective.across == effective.along else pushed_along_edges(job)
-    pushed: list[tuple[Place, PushedStand]] = [
-        (place, (stand, place[0] in both)) for place, stand in stands
+    pushed: list[tuple[Place, PushedPost]] = [
+        (place, (kind, place[0] in both)) for place, kind in kinds
     ]
     for there, posts in by_loads(job, given, pushed):
-        loads = there.loads
-        if not loads.has_guard:
+        if there.loads.has_guard:
+            topic, pulls = _topic(job, there.loads, hold), partial(_pulls, job, there.loads, hold)
+            yield from say_demands(job, topic, posts, pulls)
+        else:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
-            continue
-        pulls = partial(_pulls, job, loads, effective, lever, anchorage)
-        topic = _topic(job, loads, fixing, effective, lever, anchorage)
-        yield from say_demands(job, topic, posts, pulls)
-    yield from _geometry(job, fixing, rules, [place for place, _ in stands])
+    places = [place for place, _ in kinds]
+    yield from _geometry(job, hold.fixing, given.loads.rules, places)
 
 
 def _anchored(job: Job, flights: list[str]) -> Saying:
@@ -116,15 +121,28 @@ def _anchored(job: Job, flights: list[str]) -> Saying:
     return say_by_kit(job, RULE, "not_checked", sentence), [(flight,) for flight in flights]
 
 
-def _missing(job: Job, fixing: Fixing | None) -> str:
-    """What to give before anything can be said of the fixings; empty where nothing is missing."""
+def _hold(job: Job, given: StrengthInputs) -> Hold | str:
+    """How the kit's base holds a post; else what to give before that can be said, in words.
+
+    The fixings of a fascia base lie on the rim and hold what the kit says in either direction.
+    """
+    fixing, base, site = given.strength.fixing, job.kit.post.base, job.deck.site
     if fixing is None:
         return "give strength.fixing"
     if lever_height(job, 0.0) is None:
         return "give strength.fixing.below, how far its fixings hang"
-    if _lever(job.kit.post.base, fixing) <= 0:
+    lever = _lever(base, fixing)
+    if lever <= 0:
         return "give strength.fixing.lever_arm"
-    return ""
+    known = site.timber or given.strength.timber
+    one = one_fixing(fixing, known, site, given.loads.rules, job.deck.unit)
+    if isinstance(one, str):
+        return one
+    if job.kit.mounting == "fascia":
+        effective = EffectiveFixings(fixing.in_tension, fixing.in_tension)
+    else:
+        effective = effective_fixings(base, fixing, lever)
+    return Hold(fixing, lever, effective, one)
 
 
 def _lever(base: Base, fixing: Fixing) -> Length:
@@ -140,78 +158,54 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset
 
 
-def _effective(job: Job, fixing: Fixing, lever: Length) -> EffectiveFixings:
-    """How many fixings at the full lever a base comes to, by the direction of the push.
-
-    The fixings of a fascia base lie on the rim and hold what the kit says in either direction.
-    """
-    if job.kit.mounting == "fascia":
-        return EffectiveFixings(fixing.in_tension, fixing.in_tension)
-    return effective_fixings(job.kit.post.base, fixing, lever)
-
-
-def _share(effective: EffectiveFixings, pushed: PushedStand) -> float:
+def _share(effective: EffectiveFixings, pushed: PushedPost) -> float:
     """Share of M/z that comes to the fixing that is pulled the most.
 
     On a base that is turned to its rail, M cos about one axis of the plate and M sin about the
     other add up at the fixing in its corner.
     """
-    stand, along = pushed
-    c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
+    kind, along = pushed
+    c, s = math.cos(math.radians(kind.skew)), math.sin(math.radians(kind.skew))
     share = c / effective.across + s / effective.along
     return max(share, c / effective.along + s / effective.across) if along else share
 
 
-def _pulls(
-    job: Job,
-    loads: Loads,
-    effective: EffectiveFixings,
-    lever: Length,
-    anchorage: Anchorage,
-    pushed: PushedStand,
-) -> Demand:
+def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedPost) -> Demand:
     """Pull on the fixing that takes the most, under the worst load, against what it holds."""
-    stand = pushed[0]
-    height = lever_height(job, stand.height) or 0.0
+    kind, capacity = pushed[0], hold.one.capacity
+    height = lever_height(job, kind.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load acts along the fixings, so they balance it too: moments are about the bearing.
-        height += lever
+        height += hold.lever
     found = []
-    share = loads.factor * _share(effective, pushed)
-    for push in pushes(loads, stand.carried, stand.height, height):
-        each = timber.row_tension(cantilever_moment(push.force, height), lever) * share
-        words = f"under {loads.times}{push.words}{askew(stand)}"
-        found.append(Demand(each, anchorage.capacity, words, push.figure, stand.carried))
-    return worst(found) or Demand(0.0, anchorage.capacity, "under no load")
+    share = loads.factor * _share(hold.effective, pushed)
+    for push in pushes(loads, kind.carried, kind.height, height):
+        each = timber.row_tension(cantilever_moment(push.force, height), hold.lever) * share
+        words = f"under {loads.times}{push.words}{askew(kind)}"
+        found.append(Demand(each, capacity, words, push.figure, kind.carried))
+    return worst(found) or Demand(0.0, capacity, "under no load")
 
 
-def _topic(
-    job: Job,
-    loads: Loads,
-    fixing: Fixing,
-    effective: EffectiveFixings,
-    lever: Length,
-    anchorage: Anchorage,
-) -> Topic:
-    bolt, said = fixing.kind == "through_bolt", fixing.in_tension
+def _topic(job: Job, loads: Loads, hold: Hold) -> Topic:
+    bolt, said = hold.fixing.kind == "through_bolt", hold.fixing.in_tension
     what, turned = f"each of {said} fixings is pulled with", "M (cos a + sin a)"
-    pull = f"T = M/z with z {job.text(lever)}, M about where the plate bears"
-    if min(effective) < said:
+    pull = f"T = M/z with z {job.text(hold.lever)}, M about where the plate bears"
+    if min(hold.effective) < said:
+        across, along = (number_text(each, 3) for each in hold.effective)
         what, turned = "the fixing that takes the most is pulled with", "M (cos a/n + sin a/n')"
         pull = (
-            f"T = M/(z n) with z {job.text(lever)}, M about where the plate bears, n = (sum of d^2)"
-            f"/(d z) of the fixings' distances d from there: {number_text(effective.across, 3)} "
-            f"where the post is pushed across the edge, n' {number_text(effective.along, 3)} along "
-            "it"
+            f"T = M/(z n) with z {job.text(hold.lever)}, M about where the plate bears, n = (sum of"
+            f" d^2)/(d z) of the fixings' distances d from there: {across} where the post is pushed"
+            f" across the edge, n' {along} along it"
         )
     ends = "" if bolt else ", how far screws are from the end of their timber, and their own metal"
     return Topic(
         RULE,
         "force",
         what=what,
-        held=anchorage.words,
+        held=hold.one.words,
         method=(
-            f"{pull}, of a base turned by a to its rail {turned}; {anchorage.method}; the plate's "
+            f"{pull}, of a base turned by a to its rail {turned}; {hold.one.method}; the plate's "
             f"own bending, shear{', and' if bolt else ','} the crushing of the deck{ends} are not "
             "looked at"
         ),
@@ -226,7 +220,10 @@ def one_fixing(
 ) -> Anchorage | str:
     """What one fixing holds by the rule set, in lbf or N; else what is missing, in words."""
     if fixing.kind == "through_bolt":
-        return _bolt(fixing)
+        if fixing.capacity is None:
+            return "give tension_capacity of one bolt with its washers in strength.fixing"
+        how = "capacity of a bolt as the kit gives it"
+        return Anchorage(fixing.capacity, "a bolt holds", how)
     if fixing.length is None or fixing.thread is None or fixing.side_member is None:
         return "give length, thread and side of the screws in strength.fixing"
     if known is None:
@@ -234,12 +231,6 @@ def one_fixing(
     if rules == "EN":
         return _screw_by_partial_factors(fixing, known, site, unit)
     return _screw_by_allowable_stress(fixing, known, site, unit)
-
-
-def _bolt(fixing: Fixing) -> Anchorage | str:
-    if fixing.capacity is None:
-        return "give tension_capacity of one bolt with its washers in strength.fixing"
-    return Anchorage(fixing.capacity, "a bolt holds", "capacity of a bolt as the kit gives it")
 
 
 def thread_in_timber(fixing: Fixing) -> Length:
@@ -350,9 +341,6 @@ def _held(
 
     held: words before what there is. demand: what is needed, against what there is.
     """
-    topic = _least("each screw needs", held, source, job)
+    needs, kit = "each screw needs", job.kit.id
+    topic = Topic(RULE, "length", needs, held, method=source, cite=kit, bound="")
     return say_demands(job, topic, [(place, demand) for place in places], lambda itself: itself)
-
-
-def _least(what: str, held: str, source: str, job: Job) -> Topic:
-    return Topic(RULE, "length", what=what, held=held, method=source, cite=job.kit.id, bound="")

@@ -12,6 +12,7 @@ from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
+from service.rules.alike import BayKind, panels
 from service.rules.demands import (
     PRELIMINARY,
     Demand,
@@ -24,7 +25,6 @@ from service.rules.demands import (
 )
 from service.rules.job import Job, Place
 from service.rules.load_groups import by_loads
-from service.rules.panels import panels
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady
 from service.rules.strength import glass_strip
@@ -40,7 +40,7 @@ from service.rules.strength.glazing import (
     minimum_thickness,
     rupture_over,
 )
-from service.rules.strength.loads import Load, Loads, figures_of
+from service.rules.strength.loads import Loads, figures_of
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
@@ -101,10 +101,11 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     """Every panel, of bays and then of gates, with what panels like it share."""
     bites = (kit.engagement.top + kit.engagement.bottom) / 2
     found: list[tuple[Place, Strip]] = []
-    for each in panels(job):
-        panel, cosine = each.glass, math.cos(math.radians(each.pitch))
+    for place, panel, kind in panels(job):
+        rake = kind.bay.fill.rake if isinstance(kind, BayKind) else None
+        cosine = 1.0 if rake is None else math.cos(math.radians(rake.pitch))
         span = max(panel.height - bites / cosine, panel.height / 2)
-        found.append((each.place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
+        found.append((place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
     return found
 
 
@@ -116,10 +117,10 @@ def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet 
         return f"the kit {told}; say in strength.panes how pane {index} is made"
     if told.make == "laminated" and (made is None or made.plies == 1):
         return f"pane {index} is laminated: give its plies and ply_minimum in strength.panes"
-    if made is None and told.make in SHEETS:
-        made = GlassMake(index, SHEETS[told.make])
     if made is None:
-        return f"say in strength.panes how pane {index} is made"
+        if told.make not in SHEETS:
+            return f"say in strength.panes how pane {index} is made"
+        made = GlassMake(index, SHEETS[told.make])
     if made.plies > 1 and made.ply_minimum is None:
         return f"give ply_minimum of pane {index} in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
@@ -160,59 +161,66 @@ def _sheet_uses(
         yield from say_demands(job, _glass_moving(loads), strips, moves)
 
 
-def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
-    """The infill's point load, the side of its square, and the breadth of the strip that takes it.
+class PanelLoad(NamedTuple):
+    """What a strip of glass takes of a load.
 
-    Empty where the code states no such load, or no side.
+    value: a pressure all over, or, where patch is given, a force on a square of that side at
+    mid-height. breadth: of the strip that takes such a force.
     """
-    side = loads.infill_side
-    if loads.infill_point is None or side is None:
-        return []
-    return [(loads.infill_point, side, min(side, strip.width))]
+
+    value: float
+    patch: Length | None
+    breadth: Length
+    words: str
+    figure: Figure
+
+
+def _loads_on(loads: Loads, factor: float, strip: Strip) -> list[PanelLoad]:
+    """What a strip takes of the infill's loads, times a factor.
+
+    The point load is left out where the code does not state the side of its square.
+    """
+    pressure, point, side = loads.infill_pressure, loads.infill_point, loads.infill_side
+    found = []
+    if pressure is not None:
+        words = f"{pressure.text} all over"
+        found.append(PanelLoad(factor * pressure.value, None, 0.0, words, pressure.figure))
+    if point is not None and side is not None:
+        words, breadth = f"{point.text} on a square of its middle", min(side, strip.width)
+        found.append(PanelLoad(factor * point.value, side, breadth, words, point.figure))
+    return found
 
 
 def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
-    """Worst of the pressure all over and the point load on its square."""
+    """Worst stress under the pressure all over and the point load on its square."""
     found = []
-    if loads.infill_pressure is not None:
-        load = loads.infill_pressure
-        push = loads.factor * load.value
-        stress = glass_strip.pressure_stress(push, strip.span, sheet.for_stress)
-        words = f"under {loads.times}{load.text} all over"
-        found.append(Demand(stress, sheet.stress, words, load.figure))
-    for load, side, breadth in _patches(loads, strip):
-        push = loads.factor * load.value
-        stress = glass_strip.patch_stress(push, strip.span, side, sheet.for_stress, breadth)
-        words = f"under {loads.times}{load.text} on a square of its middle"
-        found.append(Demand(stress, sheet.stress, words, load.figure))
+    for value, patch, breadth, words, figure in _loads_on(loads, loads.factor, strip):
+        stress = (
+            glass_strip.pressure_stress(value, strip.span, sheet.for_stress)
+            if patch is None
+            else glass_strip.patch_stress(value, strip.span, patch, sheet.for_stress, breadth)
+        )
+        found.append(Demand(stress, sheet.stress, f"under {loads.times}{words}", figure))
     return worst(found)
 
 
-def _may_move(loads: Loads, strip: Strip) -> Length:
-    """How far glass may move: the least of the code's limits, for a guard and a span of glass."""
-    limits = []
-    if loads.deflection is not None:
-        limits.append(loads.deflection.number())
-    if loads.glass_ratio is not None:
-        limits.append(strip.span / loads.glass_ratio.number())
-    return min(limits)
-
-
 def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
-    """How far the middle of a panel moves under the worst of the loads, without a factor."""
-    limit = _may_move(loads, strip)
-    thickness, elasticity = sheet.for_deflection, sheet.elasticity
+    """How far the middle of a panel moves under the worst of the loads, without a factor.
+
+    It may move as far as the least of the code's limits, for a guard and for a span of glass.
+    """
+    stated, ratio = loads.deflection, loads.glass_ratio
+    limits = [] if stated is None else [stated.number()]
+    limits += [] if ratio is None else [strip.span / ratio.number()]
+    span, thickness, elasticity = strip.span, sheet.for_deflection, sheet.elasticity
     found = []
-    if loads.infill_pressure is not None:
-        load = loads.infill_pressure
-        moved = glass_strip.pressure_deflection(load.value, strip.span, thickness, elasticity)
-        found.append(Demand(moved, limit, f"under {load.text} all over", load.figure))
-    for load, side, breadth in _patches(loads, strip):
-        moved = glass_strip.patch_deflection(
-            load.value, strip.span, side, thickness, breadth, elasticity
+    for value, patch, breadth, words, figure in _loads_on(loads, 1.0, strip):
+        moved = (
+            glass_strip.pressure_deflection(value, span, thickness, elasticity)
+            if patch is None
+            else glass_strip.patch_deflection(value, span, patch, thickness, breadth, elasticity)
         )
-        words = f"under {load.text} on a square of its middle"
-        found.append(Demand(moved, limit, words, load.figure))
+        found.append(Demand(moved, min(limits), f"under {words}", figure))
     return worst(found)
 
 

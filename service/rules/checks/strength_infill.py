@@ -8,12 +8,12 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
-from service.rules.alike import BayKind, LeafKind, all_guards
-from service.rules.checks.strength_posts import BASIS
+from service.rules.alike import GuardKind, all_guards
 from service.rules.demands import (
     Demand,
     StrengthInputs,
-    Topic,
+    bending,
+    moving,
     say_demands,
     say_not_checked,
     with_strength,
@@ -33,6 +33,10 @@ from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"
+_MOVEMENT: Final = (
+    "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I) with E from memory, its rails held "
+    "still"
+)
 
 
 def strength_infill(job: Job) -> Iterator[Saying]:
@@ -46,25 +50,27 @@ def strength_infill(job: Job) -> Iterator[Saying]:
 def _pickets(
     width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: StrengthInputs
 ) -> Iterator[Saying]:
+    """Findings on rows of pickets. width: of a picket."""
     for there, alike in by_loads(job, given, rows):
-        yield from _alike(job, there, width, alike)
-
-
-def _alike(
-    job: Job, given: StrengthInputs, width: Length, rows: list[tuple[Place, PicketRow]]
-) -> Iterator[Saying]:
-    """Findings on rows of pickets under the same loads. width: of a picket."""
-    loads, ready = given.loads, _ready_picket(job, given, width)
-    if not loads.has_infill:
-        ready = NO_INFILL_LOAD
-    if isinstance(ready, str):
-        yield say_not_checked(job, RULE, SUBJECT, ready)
-        return
-    bends = partial(_bends, loads, ready, width)
-    yield from say_demands(job, _topic(loads, ready), rows, bends)
-    if loads.deflection is not None:
-        moves = partial(_moves, loads, ready, loads.deflection.number(), width)
-        yield from say_demands(job, _moving(loads, loads.deflection), rows, moves)
+        loads, ready = there.loads, _ready_picket(job, there, width)
+        if isinstance(ready, str):
+            yield say_not_checked(job, RULE, SUBJECT, ready)
+            continue
+        reads = figures_of(loads.infill_point, loads.infill_pressure)
+        topic = bending(
+            RULE,
+            loads,
+            ready,
+            "the stress in a picket comes to",
+            "M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S",
+            leans_on=loads.on_pickets,
+            reads=reads,
+        )
+        yield from say_demands(job, topic, alike, partial(_bends, loads, ready, width))
+        if loads.deflection is not None:
+            topic = moving(RULE, loads, "the middle of a picket moves", _MOVEMENT, "", reads)
+            limit = loads.deflection.number()
+            yield from say_demands(job, topic, alike, partial(_moves, loads, ready, limit, width))
 
 
 class PicketRow(NamedTuple):
@@ -77,76 +83,84 @@ class PicketRow(NamedTuple):
 
 def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
     """Every bay and every leaf that has pickets, with what rows like its own share."""
-    rows: dict[BayKind | LeafKind, PicketRow | None] = {}
+    rows: dict[GuardKind, PicketRow] = {}
     found: list[tuple[Place, PicketRow]] = []
     for place, kind in all_guards(job):
-        if kind not in rows:
-            rows[kind] = _row(kind)
-        row = rows[kind]
-        if row is not None:
-            found.append((place, row))
+        pickets = kind.pickets
+        if pickets is not None and pickets.count:
+            if kind not in rows:
+                length, gap = round(pickets.length, 6), round(pickets.gap, 6)
+                rows[kind] = PicketRow(pickets.count, length, gap)
+            found.append((place, rows[kind]))
     return found
 
 
-def _row(kind: BayKind | LeafKind) -> PicketRow | None:
-    pickets = kind.gate.pickets if isinstance(kind, LeafKind) else kind.bay.fill.pickets
-    if pickets is None or pickets.count == 0:
-        return None
-    return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
-
-
 def _ready_picket(job: Job, given: StrengthInputs, width: Length) -> ReadyMember | str:
+    """The kit's picket ready for its check; else what kit or code has to give, in words."""
     member = given.strength.picket
+    if not given.loads.has_infill:
+        return NO_INFILL_LOAD
     if member is None:
         return "give strength.picket"
     return ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
 
 
-def _topic(loads: Loads, ready: ReadyMember) -> Topic:
-    return Topic(
-        RULE,
-        "stress",
-        what="the stress in a picket comes to",
-        held=f"{ready.name} may take",
-        method=(
-            f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
-            f"{BASIS[loads.rules]}; strengths {ready.mark}"
-        ),
-        leans_on=loads.on_pickets,
-        reads=figures_of(loads.infill_point, loads.infill_pressure),
-    )
+class PicketLoad(NamedTuple):
+    """What one picket takes of a load.
+
+    value: a force over `patch` of its height, in the middle; where patch is None, a force for each
+    unit of height all along.
+    """
+
+    value: float
+    patch: Length | None
+    words: str
+    figure: Figure
 
 
-def _moving(loads: Loads, stated: Figure) -> Topic:
-    return Topic(
-        RULE,
-        "length",
-        what="the middle of a picket moves",
-        held="it may move",
-        method=(
-            "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I) with E from memory, its "
-            f"rails held still; limit {stated.cite}"
-        ),
-        leans_on=(stated,),
-        reads=figures_of(loads.infill_point, loads.infill_pressure),
-    )
+def _loads_on(loads: Loads, factor: float, width: Length, row: PicketRow) -> list[PicketLoad]:
+    """What one picket of a row takes of the infill's loads, times a factor. width: of a picket."""
+    point, pressure = loads.infill_point, loads.infill_pressure
+    found = []
+    if point is not None:
+        force, side, shared = _share(loads, point, row, width)
+        words = f"the infill's load of {point.text}{shared}"
+        found.append(PicketLoad(factor * force, side, words, point.figure))
+    if pressure is not None:
+        line = factor * pressure.value * (row.gap + width)
+        words = f"the infill's load of {pressure.text}"
+        found.append(PicketLoad(line, None, words, pressure.figure))
+    return found
 
 
-def _bends(loads: Loads, ready: ReadyMember, width: Length, row: PicketRow) -> Demand:
+def _bends(loads: Loads, ready: ReadyMember, width: Length, row: PicketRow) -> Demand | None:
     """Worst of the loads on one picket."""
     found = []
-    length, pitch = row.length, row.gap + width
-    if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, row, width)
-        stress = span_moment_of_patch(loads.factor * force, length, side) / ready.modulus
-        words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
-        found.append(Demand(stress, ready.stress, words, loads.infill_point.figure))
-    if loads.infill_pressure is not None:
-        line = loads.factor * loads.infill_pressure.value * pitch
-        stress = span_moment_of_line(line, length) / ready.modulus
-        words = f"under {loads.times}the infill's load of {loads.infill_pressure.text}"
-        found.append(Demand(stress, ready.stress, words, loads.infill_pressure.figure))
-    return worst(found) or Demand(0.0, ready.stress, "under no load")
+    for value, patch, words, figure in _loads_on(loads, loads.factor, width, row):
+        moment = (
+            span_moment_of_line(value, row.length)
+            if patch is None
+            else span_moment_of_patch(value, row.length, patch)
+        )
+        words = f"under {loads.times}{words}"
+        found.append(Demand(moment / ready.modulus, ready.stress, words, figure))
+    return worst(found)
+
+
+def _moves(
+    loads: Loads, ready: ReadyMember, limit: Length, width: Length, row: PicketRow
+) -> Demand | None:
+    """How far the middle of a picket moves under the worst of the loads, without a factor."""
+    stiffness = ready.elasticity, ready.moment
+    found = []
+    for value, patch, words, figure in _loads_on(loads, 1.0, width, row):
+        moved = (
+            span_deflection_of_line(value, row.length, *stiffness)
+            if patch is None
+            else span_deflection_of_patch(value, row.length, patch, *stiffness)
+        )
+        found.append(Demand(moved, limit, f"under {words}", figure))
+    return worst(found)
 
 
 def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[Force, Length, str]:
@@ -164,22 +178,3 @@ def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[For
         sharing = stated
     words = f" shared by {sharing} pickets" if sharing > 1 else " on one picket"
     return load.value / sharing, side, words
-
-
-def _moves(
-    loads: Loads, ready: ReadyMember, limit: Length, width: Length, row: PicketRow
-) -> Demand:
-    """How far the middle of a picket moves under the worst of the loads, without a factor."""
-    length, pitch = row.length, row.gap + width
-    found = []
-    if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, row, width)
-        moved = span_deflection_of_patch(force, length, side, ready.elasticity, ready.moment)
-        words = f"under the infill's load of {loads.infill_point.text}{shared}"
-        found.append(Demand(moved, limit, words, loads.infill_point.figure))
-    if loads.infill_pressure is not None:
-        line = loads.infill_pressure.value * pitch
-        moved = span_deflection_of_line(line, length, ready.elasticity, ready.moment)
-        words = f"under the infill's load of {loads.infill_pressure.text}"
-        found.append(Demand(moved, limit, words, loads.infill_pressure.figure))
-    return worst(found) or Demand(0.0, limit, "under no load")

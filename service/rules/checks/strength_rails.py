@@ -7,14 +7,29 @@ from functools import partial
 from itertools import pairwise
 from typing import Final
 
-from service.core.measure import Length
-from service.core.records.layout import FlightBuilt, Handrail
-from service.rules.checks.strength_bottom_rails import bottom_rails
-from service.rules.checks.strength_spans import RULE, bending, ready_rail, spans_of
-from service.rules.checks.strength_top_rails import top_rails
+from service.core.measure import TOUCH, Length
+from service.core.records.code import Figure
+from service.core.records.deck import Infill
+from service.core.records.layout import FlightBuilt
+from service.rules.checks.strength_posts import ready_post
+from service.rules.checks.strength_spans import (
+    RULE,
+    RailCase,
+    RailLoad,
+    RailPlace,
+    RailSpan,
+    bends,
+    moved,
+    rail_case,
+    ready_rail,
+    spans_of,
+)
 from service.rules.demands import (
     Demand,
     StrengthInputs,
+    Topic,
+    bending,
+    moving,
     say_demands,
     say_not_checked,
     with_strength,
@@ -25,17 +40,23 @@ from service.rules.load_groups import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength.beams import (
     cantilever_moment,
+    middle_limit,
     overhang_moment_of_line,
+    sag_limit,
     span_moment_of_line,
     span_moment_of_point,
 )
-from service.rules.strength.loads import Loads, figures_of
+from service.rules.strength.loads import NO_GUARD_LOAD, NO_INFILL_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import ReadyMember
 
 SUBJECT: Final = "the strength of the rails"
-BETWEEN: Final = (
-    "M = P L/4 or w L^2/8 between two brackets, P a or w a^2/2 at an end a past the last"
+_SPAN: Final = "M = P L/4 or w L^2/8 of a simple span between post centres, stress M/S"
+_BRACKETS: Final = (
+    "M = P L/4 or w L^2/8 between two brackets, P a or w a^2/2 at an end a past the last, stress "
+    "M/S"
 )
+_HALF: Final = "half of the infill's {}"
+_USUAL_LIMIT: Final = "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"
 
 
 def strength_rail(job: Job) -> Iterator[Saying]:
@@ -47,15 +68,6 @@ def strength_rail(job: Job) -> Iterator[Saying]:
     yield from _leaves(job)
     if job.layout.bays or any(flight.handrails for flight in job.layout.flights):
         yield from with_strength(job, RULE, SUBJECT, _rails)
-
-
-def _rails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    for there, spans in by_loads(job, given, spans_of(job)):
-        for infill in dict.fromkeys([each.infill for _, each in spans]):
-            mine = [(place, each) for place, each in spans if each.infill == infill]
-            yield from top_rails(job, there, infill, mine)
-            yield from bottom_rails(job, there, infill, mine)
-    yield from _handrails(job, given)
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
@@ -70,26 +82,180 @@ def _leaves(job: Job) -> Iterator[Saying]:
     yield unknown, [(gate.place,) for gate in job.layout.gates]
 
 
-def _handrails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    """Handrails of each flight under their point load, where it bends most, and their line load."""
+def _rails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
+    for there, spans in by_loads(job, given, spans_of(job)):
+        for infill in dict.fromkeys([each.infill for _, each in spans]):
+            mine = [(place, each) for place, each in spans if each.infill == infill]
+            yield from _top_rails(job, there, infill, mine)
+            yield from _bottom_rails(job, there, infill, mine)
     flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
     if flights and job.kit.handrail is not None:
-        depth = job.kit.handrail.diameter
         for there, places in by_loads(job, given, flights):
-            yield from _alike(job, there, depth, places)
+            yield from _handrails(job, there, job.kit.handrail.diameter, places)
 
 
-def _alike(
-    job: Job, given: StrengthInputs, depth: Length, places: list[tuple[Place, FlightBuilt]]
+def _moving(loads: Loads, post: ReadyMember | None, what: str, reads: tuple[Figure, ...]) -> Topic:
+    """Topic on how far the middle of a rail moves.
+
+    post: the posts that move with the rail; None where they are taken to be held still.
+    """
+    posts = "the mean of its two post tops with it" if post is not None else "its posts held still"
+    formula = f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}"
+    return moving(RULE, loads, what, formula, _USUAL_LIMIT, reads)
+
+
+def _top_rails(
+    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
-    """Findings on handrails under the same loads. depth: their diameter."""
-    loads, member = given.loads, given.strength.handrail
+    """Stress in each kind of top rail, and how far its middle moves. infill: of these spans."""
+    role, loads = f"top_rail_{infill}", given.loads
+    ready = ready_rail(job, given, role, job.kit.rails[infill].top.depth)
+    if not isinstance(ready, ReadyMember):
+        yield say_not_checked(job, RULE, *ready)
+        return
+    rail, cases = f"the {role.replace('_', ' ')}", _top_cases(loads)
+    if not cases:
+        yield say_not_checked(job, RULE, rail, NO_GUARD_LOAD)
+        return
+    yield from _unlooked(job, loads, ready, role)
+    pressed = loads.infill_pressure is not None
+    lengths = [(place, (each.length, each.filled if pressed else 0.0)) for place, each in spans]
+    reads = figures_of(*[each.load for case in cases for each in case.loads])
+    what = "the stress in the top rail comes to"
+    topic = bending(RULE, loads, ready, what, _SPAN, leans_on=loads.on_rail, reads=reads)
+    yield from say_demands(job, topic, lengths, partial(bends, loads, cases, ready))
+    post = ready_post(job, given)
+    if isinstance(post, str):
+        ends = any(each.ends != (None, None) for _, each in spans)
+        if ends and not all(case.down for case in cases):
+            what = f"how far the middle of {rail} moves with its posts"
+            yield say_not_checked(job, RULE, what, post)
+    holder = None if isinstance(post, str) else post
+    topic = _moving(loads, holder, "the middle of the top rail moves", reads)
+    yield from say_demands(job, topic, spans, partial(_moves, job, loads, cases, ready, holder))
+
+
+def _unlooked(job: Job, loads: Loads, ready: ReadyMember, role: str) -> Iterator[Saying]:
+    """Finding on plumb loads that are not looked at, as the kit gives no section for them."""
+    plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
+    wanted = []
+    if ready.modulus_down is None:
+        wanted.append("section_modulus_down")
+    if ready.moment_down is None:
+        wanted.append("second_moment_down")
+    if plumb and wanted:
+        what = f"the {role.replace('_', ' ')} under {' and '.join(plumb)} straight down"
+        yield say_not_checked(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
+
+
+def _top_cases(loads: Loads) -> list[RailCase]:
+    """The cases of load on a top rail, sideways and then straight down.
+
+    Sideways come the point and the line load, together only where the code has it so; the infill's
+    point load, which a picket brings to either rail, where that is the greater; and the infill's
+    pressure, of which each rail takes half. Straight down come the point and the vertical load,
+    together likewise.
+    """
+    point = _on_rail(loads.point, "middle", "the point load of {} at mid-span")
+    line = _on_rail(loads.line, "along", "the line load of {}")
+    vertical = _on_rail(loads.vertical, "along", "the line load of {}")
+    cases = _together(loads, [*point, *line], down=False)
+    sideways = _on_rail(loads.infill_point, "middle", "the infill's load of {} at mid-span")
+    if sideways and point and sideways[0].load.value <= point[0].load.value:
+        sideways = []
+    sideways += _on_rail(loads.infill_pressure, "infill", _HALF)
+    if cases:
+        cases += [rail_case(loads, each) for each in sideways]
+    return cases + _together(loads, [*point, *vertical], down=True)
+
+
+def _on_rail(load: Load | None, at: RailPlace, words: str) -> list[RailLoad]:
+    """A load of the code on a rail; empty where it states none. words: with `{}` for the load."""
+    return [] if load is None else [RailLoad(load, at, words.format(load.text))]
+
+
+def _together(loads: Loads, each: list[RailLoad], *, down: bool) -> list[RailCase]:
+    """The cases of a point load and a line load: one where the code has them come together."""
+    if loads.concur and each:
+        return [rail_case(loads, *each, down=down)]
+    return [rail_case(loads, load, down=down) for load in each]
+
+
+def _moves(
+    job: Job,
+    loads: Loads,
+    cases: list[RailCase],
+    ready: ReadyMember,
+    post: ReadyMember | None,
+    each: RailSpan,
+    *,
+    still: bool = False,
+) -> Demand | None:
+    """How far the middle of a rail moves under the worst of the loads, without a factor.
+
+    post: None where it is not known how the posts move, or where they are taken to be held still
+    (`still`). Where it is not known, a rail between posts is told of loads sideways only where it
+    moves too far by itself. Straight down, a rail is told where its section is known for it.
+    """
+    stated = loads.deflection
+    level = middle_limit(each.height, each.length) if stated is None else stated.number()
+    sag = sag_limit(each.length) if stated is None else stated.number()
+    unknown = post is None and not still and each.ends != (None, None)
+    found = []
+    for case in cases:
+        value = moved(job, case, ready, post, each)
+        if value is not None:
+            limit = sag if case.down else level
+            demand = Demand(value, limit, case.plain, case.loads[0].load.figure)
+            if case.down or not unknown or demand.ratio > 1 + TOUCH:
+                found.append(demand)
+    return worst(found)
+
+
+def _bottom_rails(
+    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
+) -> Iterator[Saying]:
+    """Stress in bottom rails, and how far they move where the code limits that.
+
+    The loads are the infill's point load at midspan, and half of its pressure all along. infill: of
+    these spans.
+    """
+    role, loads = f"bottom_rail_{infill}", given.loads
+    ready = ready_rail(job, given, role, job.kit.rails[infill].bottom.depth)
+    if not isinstance(ready, ReadyMember):
+        yield say_not_checked(job, RULE, *ready)
+        return
+    if not loads.has_infill:
+        yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
+        return
+    middle = _on_rail(loads.infill_point, "middle", "the infill's load of {} at its middle")
+    along = _on_rail(loads.infill_pressure, "infill", _HALF)
+    cases = [rail_case(loads, each) for each in (*middle, *along)]
+    reads = figures_of(loads.infill_point, loads.infill_pressure)
+    what = "the stress in the bottom rail comes to"
+    topic = bending(RULE, loads, ready, what, _SPAN, leans_on=loads.factors, reads=reads)
+    lengths = [(place, (each.length, each.filled)) for place, each in spans]
+    yield from say_demands(job, topic, lengths, partial(bends, loads, cases, ready))
+    if loads.deflection is not None:
+        topic = _moving(loads, None, "the middle of the bottom rail moves", reads)
+        moves = partial(_moves, job, loads, cases, ready, None, still=True)
+        yield from say_demands(job, topic, spans, moves)
+
+
+def _handrails(
+    job: Job, given: StrengthInputs, diameter: Length, places: list[tuple[Place, FlightBuilt]]
+) -> Iterator[Saying]:
+    """Handrails under their point load, where it bends most, and their line load.
+
+    places: flights where these loads are the same.
+    """
+    loads = given.loads
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield say_not_checked(job, RULE, "the strength of the handrail", reason)
         return
-    ready = ready_rail(job, given, "handrail", member, depth)
+    ready = ready_rail(job, given, "handrail", diameter)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return
@@ -97,33 +263,23 @@ def _alike(
         # The load of a handrail comes from any side, so the lesser modulus counts.
         ready = ready._replace(modulus=ready.modulus_down)
     what = "the stress in the handrail comes to"
-    topic = bending(loads, ready, what, reads, spanning=BETWEEN)
-    yield from say_demands(job, topic, places, partial(_bends, loads, ready))
+    topic = bending(RULE, loads, ready, what, _BRACKETS, leans_on=loads.factors, reads=reads)
+    yield from say_demands(job, topic, places, partial(_handrail_bends, loads, ready))
 
 
-def _bends(loads: Loads, ready: ReadyMember, flight: FlightBuilt) -> Demand | None:
+def _handrail_bends(loads: Loads, ready: ReadyMember, flight: FlightBuilt) -> Demand | None:
     """Worst of the loads, between the widest two brackets and on the longest end past them."""
-    span = max(map(_widest, flight.handrails))
-    end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in flight.handrails)
+    rails = flight.handrails
+    span = max(max((b - a for a, b in pairwise(rail.brackets)), default=0.0) for rail in rails)
+    end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in rails)
+    point, line = span_moment_of_point, span_moment_of_line
     found = []
-    for load, moment_between, moment_beyond, where in (
-        (
-            loads.handrail,
-            span_moment_of_point,
-            cantilever_moment,
-            "between two brackets or at an end",
-        ),
-        (loads.handrail_line, span_moment_of_line, overhang_moment_of_line, "all along it"),
+    for load, between, beyond, where in (
+        (loads.handrail, point, cantilever_moment, "between two brackets or at an end"),
+        (loads.handrail_line, line, overhang_moment_of_line, "all along it"),
     ):
         if load is not None:
-            moment = max(moment_between(load.value, span), moment_beyond(load.value, end))
+            stress = loads.factor * max(between(load.value, span), beyond(load.value, end))
             words = f"under {loads.times}{load.text} {where}"
-            found.append(
-                Demand(loads.factor * moment / ready.modulus, ready.stress, words, load.figure)
-            )
+            found.append(Demand(stress / ready.modulus, ready.stress, words, load.figure))
     return worst(found)
-
-
-def _widest(rail: Handrail) -> Length:
-    """Widest space between two brackets of a handrail; 0 where it has one alone."""
-    return max((after - before for before, after in pairwise(rail.brackets)), default=0.0)

@@ -1,26 +1,29 @@
-"""Rules: what the strength checks of top rails, bottom rails and handrails share: bays by kind, a
-rail with its section, and the words of bending and moving."""
+"""Rules: what the strength check of rails looks at: bays as spans of their rails, a rail with its
+section, and the cases of load on a rail."""
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Sequence
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.frozen import record
 from service.core.measure import Length
-from service.core.records.code import Figure
 from service.core.records.deck import Infill
-from service.core.records.infill import BayFill
-from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.carried import Stand, span, stands_by_id
-from service.rules.checks.strength_posts import BASIS
-from service.rules.demands import StrengthInputs, Topic
+from service.rules.demands import Demand, StrengthInputs, worst
 from service.rules.job import Job, Place
-from service.rules.strength.loads import Loads
+from service.rules.posts import PostKind, kinds_by_post, lever_height, span
+from service.rules.strength.beams import (
+    cantilever_deflection,
+    span_deflection_of_line,
+    span_deflection_of_point,
+    span_moment_of_line,
+    span_moment_of_point,
+)
+from service.rules.strength.loads import Load, Loads
 from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_rail"
-SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
 
 
 @record(eq=False)
@@ -36,18 +39,19 @@ class RailSpan:
     length: Length
     height: Length
     filled: Length
-    ends: tuple[Stand | None, Stand | None]
+    ends: tuple[PostKind | None, PostKind | None]
 
 
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it share, in the layout's order."""
-    at = stands_by_id(job)
+    at = kinds_by_post(job)
     sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
     spans: dict[tuple[object, ...], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
         if kind not in sizes:
-            filled = _filled(bay.fill)
+            glass, pickets = kind.glass, kind.pickets
+            filled = glass.height if glass else pickets.length if pickets else 0.0
             sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
         alike = sizes[kind], (at.get(bay.start or ""), at.get(bay.end or ""))
         if alike not in spans:
@@ -56,21 +60,16 @@ def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     return found
 
 
-def _filled(fill: BayFill) -> Length:
-    """Height of a panel, or length of a picket; 0 for a bay with neither."""
-    if fill.glass is not None:
-        return fill.glass.height
-    return 0.0 if fill.pickets is None else fill.pickets.length
-
-
 def ready_rail(
-    job: Job, given: StrengthInputs, role: str, member: Member | None, depth: Length
+    job: Job, given: StrengthInputs, role: str, depth: Length
 ) -> ReadyMember | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
     depth: of the rail; of a handrail, its diameter.
     """
     what = f"the strength of the {role.replace('_', ' ')}"
+    strength = given.strength
+    member = strength.handrail if role == "handrail" else strength.rails.get(role)
     if member is None:
         return what, f"give strength.{role}"
     rounded = role == "handrail"
@@ -79,50 +78,95 @@ def ready_rail(
     return (what, f"of strength.{role}: {ready}") if isinstance(ready, str) else ready
 
 
-def bending(
-    loads: Loads,
-    ready: ReadyMember,
-    what: str,
-    reads: tuple[Figure, ...],
-    beside: tuple[Figure, ...] | None = None,
-    spanning: str = SIMPLE,
-) -> Topic:
-    """Topic on the bending of a rail.
+RailPlace: TypeAlias = Literal["middle", "along", "infill"]
+"""Where a load acts: a force at mid-span; a force for each unit of length, all along; or a pressure
+on the infill, of which each of its two rails takes half."""
 
-    reads: figures of the loads that are looked at. beside: figures that decide beside these, where
-    they are more than the factors. spanning: formulas of the moments.
+
+class RailLoad(NamedTuple):
+    """A load on a rail. words: the load and where it acts."""
+
+    load: Load
+    at: RailPlace
+    words: str
+
+
+class RailCase(NamedTuple):
+    """Loads that come together on a rail, sideways or straight down.
+
+    factored, plain: the case in words, with the factor and without.
     """
-    return Topic(
-        RULE,
-        "stress",
-        what=what,
-        held=f"{ready.name} may take",
-        method=f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {ready.mark}",
-        leans_on=loads.factors if beside is None else beside,
-        reads=reads,
-    )
+
+    loads: tuple[RailLoad, ...]
+    down: bool
+    factored: str
+    plain: str
 
 
-def moving(loads: Loads, post: ReadyMember | None, what: str, reads: tuple[Figure, ...]) -> Topic:
-    """Topic on how far the middle of a rail moves.
+def rail_case(loads: Loads, *together: RailLoad, down: bool = False) -> RailCase:
+    """The case of loads that come together."""
+    words = " with ".join([load.words for load in together])
+    if down:
+        words += " straight down"
+    return RailCase(together, down, f"under {loads.times}{words}", f"under {words}")
 
-    post: the posts that move with the rail; None where they are taken to be held still. reads: as
-    for `bending`.
+
+def bends(
+    loads: Loads, cases: Sequence[RailCase], ready: ReadyMember, reach: tuple[Length, Length]
+) -> Demand | None:
+    """Worst stress in a rail; of plumb loads only where its section is known for them.
+
+    reach: length of the rail, and height of the infill beside it.
     """
-    stated = loads.deflection
-    source = (
-        "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"
-        if stated is None
-        else stated.cite
-    )
-    posts = "the mean of its two post tops with it" if post is not None else "its posts held still"
-    return Topic(
-        RULE,
-        "length",
-        what=what,
-        held="it may move",
-        method=(f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}; limit {source}"),
-        leans_on=() if stated is None else (stated,),
-        fails_as="warning" if stated is None else "violation",
-        reads=reads,
-    )
+    length, filled = reach
+    found = []
+    for case in cases:
+        modulus = ready.modulus_down if case.down else ready.modulus
+        if modulus is None:
+            continue
+        moment = 0.0
+        for load, at, _ in case.loads:
+            if at == "middle":
+                moment += span_moment_of_point(load.value, length)
+            else:
+                line = load.value * filled / 2 if at == "infill" else load.value
+                moment += span_moment_of_line(line, length)
+        stress = loads.factor * moment / modulus
+        found.append(Demand(stress, ready.stress, case.factored, case.loads[0].load.figure))
+    return worst(found)
+
+
+def moved(
+    job: Job, case: RailCase, ready: ReadyMember, post: ReadyMember | None, each: RailSpan
+) -> Length | None:
+    """How far the middle of a rail moves in one case: sideways with its posts, down by itself.
+
+    post: None where the posts are taken to be held still. None where the rail's section is not
+    known for the case.
+    """
+    moment = ready.moment_down if case.down else ready.moment
+    if moment is None:
+        return None
+    total = 0.0
+    for load, at, _ in case.loads:
+        deflects = span_deflection_of_point if at == "middle" else span_deflection_of_line
+        value = load.value * each.filled / 2 if at == "infill" else load.value
+        total += deflects(value, each.length, ready.elasticity, moment)
+        if post is not None and not case.down:
+            total += _posts_move(job, value, at != "middle", post, each)
+    return total
+
+
+def _posts_move(job: Job, load: float, along: bool, post: ReadyMember, each: RailSpan) -> Length:
+    """How far the middle of a rail moves with its posts: the mean of their two tops.
+
+    Each post takes half of a point load, or a line load over what it carries. along: whether the
+    load goes all along the rail.
+    """
+    total = 0.0
+    for kind in each.ends:
+        height = None if kind is None else lever_height(job, kind.height)
+        if kind is not None and height is not None:
+            force = load * kind.carried if along else load / 2
+            total += cantilever_deflection(force, height, post.elasticity, post.moment)
+    return total / 2

@@ -21,10 +21,10 @@ from service.core.measure import (
     number_text,
 )
 from service.core.records.seen import ClosureSeen, MeasureSeen
+from service.rules.alike import BayKind, LeafKind, panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
-from service.rules.panels import panels
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 CLOSURE_RATIO: Final = 500
@@ -61,13 +61,14 @@ def deck_size(job: Job) -> Iterator[Saying]:
             f"its outline encloses {area}, {than}: see that its numbers are {own}, as the unit of "
             f"the document says, and not {meant}"
         )
+        most, actual = seen.bound, steady(seen.area)
         finding = say(
             "deck_size",
             "warning",
             sentence,
             cite=_PRACTICE,
-            limit=seen.bound,
-            actual=steady(seen.area),
+            limit=most,
+            actual=actual,
             amount="area",
         )
         yield finding, [(job.layout.level_place(seen.level),)]
@@ -197,30 +198,30 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
     read instead, since a post between two may have been moved.
     """
     limit = convert(SET_OUT, "in", job.deck.unit)
-    rows = _rows(job)
     raked = {run.id for run in job.layout.runs if run.flight is not None}
-    drawn = {rows.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
-    runs: dict[object, list[MeasureSeen]] = {}
-    for seen in job.layout.measures:
-        runs.setdefault(rows.get(seen.run, seen.run), []).append(seen)
     kept: list[Place] = []
     worst = 0.0
-    for run, measures in runs.items():
-        parts = [[seen] for seen in measures] if run in drawn else [measures]
-        for part in parts:
-            places = [(seen.bay,) for seen in part]
-            off, furthest = _off_drawn(part), max(part, key=lambda seen: abs(_off_drawn([seen])))
-            single = _off_drawn([furthest])
-            alone = _alone(job, furthest, limit) if abs(single) > limit + TOUCH else None
-            if abs(off) > limit + TOUCH:
-                at = _at_rail(part, limit, raked=part[0].run in raked)
-                sentence = _off(job, part, limit, alone, at, whole=run not in drawn)
-                yield _measured("warning", sentence, abs(off), limit), places
-            elif alone is not None:
-                yield _measured("pass", _moved(job, off, limit, alone), abs(off), limit), places
-            else:
-                kept += places
-                worst = max(worst, abs(off), abs(single))
+    for part, whole in _read_together(job):
+        places = [(seen.bay,) for seen in part]
+        furthest = max(part, key=lambda seen: abs(_off_drawn([seen])))
+        off, single = _off_drawn(part), _off_drawn([furthest])
+        alone = f"{furthest.bay} by itself is {_amount(job, single, limit)}"
+        if abs(single) <= limit + TOUCH:
+            alone = ""
+        if abs(off) > limit + TOUCH:
+            at = _at_rail(part, limit, raked=part[0].run in raked)
+            sentence = _far_off(job, part, limit, at, alone, whole=whole)
+            yield _measured("warning", sentence, abs(off), limit), places
+        elif alone:
+            sentence = (
+                f"every bay of the run is measured and they come to {job.text(abs(off), limit)} off"
+                f" the drawn ones in all, but {alone}: a post was moved, or two bays are misread; "
+                "see that it was meant"
+            )
+            yield _measured("pass", sentence, abs(off), limit), places
+        else:
+            kept += places
+            worst = max(worst, abs(off), abs(single))
     if kept:
         passed = (
             f"the measured openings come within {job.text(worst, limit)} of the drawn ones, each"
@@ -229,10 +230,20 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
         yield _measured("pass", passed, worst, limit), kept
 
 
-def _rows(job: Job) -> dict[str, tuple[str, int, int]]:
-    """Row of chords that each run along a bow belongs to: level, edge and stretch of that edge."""
-    runs = job.layout.runs
-    return {run.id: (run.level, run.edge, run.bow) for run in runs if run.bow is not None}
+def _read_together(job: Job) -> Iterator[tuple[list[MeasureSeen], bool]]:
+    """Measures that are read as one, and whether they are all those of a run: else a single one.
+
+    The chords of a bow between two ends count as one run.
+    """
+    bows = {
+        run.id: (run.level, run.edge, run.bow) for run in job.layout.runs if run.bow is not None
+    }
+    drawn = {bows.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
+    runs: dict[object, list[MeasureSeen]] = {}
+    for seen in job.layout.measures:
+        runs.setdefault(bows.get(seen.run, seen.run), []).append(seen)
+    for run, measures in runs.items():
+        yield from (([seen], False) for seen in measures) if run in drawn else [(measures, True)]
 
 
 def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
@@ -240,43 +251,24 @@ def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
 
     It is read at the rail, top or bottom, where it is further from 0.
     """
-    return max(_offs(measures), key=abs)
+    return max(_off_at_rails(measures), key=abs)
 
 
-def _offs(measures: Sequence[MeasureSeen]) -> tuple[Length, Length]:
-    """Excess of the measured openings over the drawn ones, in sum, at the top and at the bottom
+def _off_at_rails(measures: Sequence[MeasureSeen]) -> tuple[Length, Length]:
+    """Excess of the measured openings over the drawn ones, in sum, at the top rail and the bottom
     rail."""
     tops = math.fsum(seen.clear_top - seen.drawn for seen in measures)
     bottoms = math.fsum(seen.clear_bottom - seen.drawn for seen in measures)
     return tops, bottoms
 
 
-def _moved(job: Job, off: Length, limit: Length, alone: str) -> str:
-    """What is said of a run whose bays add up to the drawn ones though one of them is far off.
-
-    off: of their sum; alone: what is said of that bay.
-    """
-    return (
-        f"every bay of the run is measured and they come to {job.text(abs(off), limit)} off the "
-        f"drawn ones in all, but {alone}: a post was moved, or two bays are misread; see that it "
-        "was meant"
-    )
-
-
-def _off(
-    job: Job,
-    part: Sequence[MeasureSeen],
-    limit: Length,
-    alone: str | None,
-    at: str,
-    *,
-    whole: bool,
+def _far_off(
+    job: Job, part: Sequence[MeasureSeen], limit: Length, at: str, alone: str, *, whole: bool
 ) -> str:
     """What is said of a bay, or of a run whose bays are all measured, that is far off.
 
-    part: the bay, or all bays of the run. alone: what is said of the bay that is furthest off; None
-    where no bay is far off by itself. at: at which rail, in words. whole: whether these are all
-    bays of their run.
+    part: the bay, or all bays of the run (`whole`). at: at which rail, in words. alone: what is
+    said of the bay that is furthest off; empty where no bay is far off by itself.
     """
     size = _amount(job, _off_drawn(part), limit)
     than = f"than drawn{at}, over {job.text(limit)}"
@@ -285,7 +277,7 @@ def _off(
         ends = "as it is misread or the run's ends stand off the drawing"
         return f"measured {size} {than}: measure it again, {ends if whole else beside}"
     said = f"every bay of the run is measured and they come to {size} {than}"
-    if alone is None:
+    if not alone:
         return f"{said}: its ends stand off the drawing, or a bay is misread; measure again"
     return (
         f"{said}, and {alone}: measure that bay again first, then the others, as it is misread or "
@@ -300,16 +292,11 @@ def _at_rail(part: Sequence[MeasureSeen], limit: Length, *, raked: bool) -> str:
     drawn and the other shorter, the one that is further off is named. raked: whether the bays are
     in a flight.
     """
-    top, bottom = _offs(part)
+    top, bottom = _off_at_rails(part)
     if min(abs(top), abs(bottom)) > limit + TOUCH and (top > 0) is (bottom > 0):
         return " along the rails" if raked else ""
     rail = "top" if abs(top) >= abs(bottom) else "bottom"
     return f" {'along' if raked else 'at'} the {rail} rail"
-
-
-def _alone(job: Job, seen: MeasureSeen, limit: Length) -> str:
-    """How far a bay is off the drawing, whatever the others of its run are, in words."""
-    return f"{seen.bay} by itself is {_amount(job, _off_drawn([seen]), limit)}"
 
 
 def _amount(job: Job, off: Length, limit: Length) -> str:
@@ -342,6 +329,10 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "the glass of the leaf is sized from the drawing; order it after measuring: set the "
         "posts, then give the clear width between them as the opening's width",
     )
-    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
-    told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
-    yield from tell_by_kind(kinds, lambda kind: told[kind])
+
+    def tell(kind: BayKind | LeafKind) -> Finding:
+        if isinstance(kind, LeafKind):
+            return in_leaf
+        return measured if kind.bay.measured else drawn
+
+    yield from tell_by_kind(((each.place, each.kind) for each in panels(job)), tell)

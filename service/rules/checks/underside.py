@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from service.core.measure import TOUCH, Length
-from service.core.records.kit import RailSupport
+from service.core.records.kit import RailSupport, Weep
 from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
 from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
@@ -39,7 +39,8 @@ def rail_supports(job: Job) -> Iterator[Saying]:
     if kit is None:
         return
     if job.kit.mounting == "fascia":
-        yield from _off_the_deck(job)
+        footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
+        yield from tell_by_kind(footed, partial(_footless, job))
     raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
     bottoms = {seen.bay: seen.clear_bottom for seen in job.layout.measures}
     kept: list[tuple[Place, Length]] = []
@@ -58,13 +59,8 @@ def rail_supports(job: Job) -> Iterator[Saying]:
         yield _feet(job, kit, "pass", sentence, wide), [place for place, _ in kept]
 
 
-def _off_the_deck(job: Job) -> Iterator[Saying]:
-    """Level bays of a fascia kit whose rails hang off the deck, so that it lies under no foot."""
-    footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
-    yield from tell_by_kind(footed, partial(_footless, job))
-
-
 def _footless(job: Job, kind: BayKind) -> Finding | None:
+    """Finding on level bays of a fascia kit whose feet have no deck under them; None for others."""
     out = off_edge(job, kind)
     if out <= TOUCH:
         return None
@@ -112,39 +108,38 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     weep = job.kit.weep
     if weep is None:
         return
-    every = job.text(weep.max_interval)
-    limit = weep.max_interval
+    bays = bay_kinds(job)
+    broken = [(place, kind) for place, kind in bays if not kind.bay.fill.weep_complete]
+    yield from tell_by_kind(broken, partial(_poorly_drained, job, weep))
     kept: list[Place] = []
-    widest = 0.0
-
-    def tell(kind: BayKind) -> Finding:
-        if kind.bay.flight is not None:
-            return say_by_kit(job, "weep_holes", "warning", _NO_PLACE)
-        actual = steady(_widest_drain(job, kind.bay))
-        if actual <= limit + TOUCH:
-            return say_by_kit(job, "weep_holes", "warning", _TOO_FEW)
-        broken = (
-            f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
-            f"{every}; settle the places of the holes on site"
-        )
-        return say_by_kit(job, "weep_holes", "warning", broken, limit=limit, actual=actual)
-
-    yield from tell_by_kind(
-        ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
-    )
     raked: list[Place] = []
-    for place, kind in bay_kinds(job):
+    widest = 0.0
+    for place, kind in bays:
         if kind.bay.fill.weep_complete and kind.bay.flight is not None:
             raked.append(place)
         elif kind.bay.fill.weep_complete:
             kept.append(place)
             widest = max(widest, _widest_drain(job, kind.bay))
     if kept:
-        sentence = f"the bottom rail drains by holes no more than {every} apart"
-        actual = steady(widest) if widest else None
+        limit, actual = weep.max_interval, steady(widest) if widest else None
+        sentence = f"the bottom rail drains by holes no more than {job.text(limit)} apart"
         yield say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual), kept
     if raked:
         yield say_by_kit(job, "weep_holes", "pass", _AT_THE_FOOT), raked
+
+
+def _poorly_drained(job: Job, weep: Weep, kind: BayKind) -> Finding:
+    """Warning of a bay whose bottom rail has not all of the weep holes that it should have."""
+    if kind.bay.flight is not None:
+        return say_by_kit(job, "weep_holes", "warning", _NO_PLACE)
+    limit, actual = weep.max_interval, steady(_widest_drain(job, kind.bay))
+    if actual <= limit + TOUCH:
+        return say_by_kit(job, "weep_holes", "warning", _TOO_FEW)
+    sentence = (
+        "no row of weep holes keeps clear of supports, blocks and pickets with one every "
+        f"{job.text(limit)}; settle the places of the holes on site"
+    )
+    return say_by_kit(job, "weep_holes", "warning", sentence, limit=limit, actual=actual)
 
 
 def _widest_drain(job: Job, bay: Bay) -> Length:

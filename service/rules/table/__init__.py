@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.table.framing import FRAMING
-from service.rules.table.gates import GATES
 from service.rules.table.glass import GLASS
 from service.rules.table.guards import GUARDS
 from service.rules.table.openings import OPENINGS
@@ -20,6 +18,5 @@ from service.rules.table.strength import STRENGTH
 from service.rules.table.survey import SURVEY
 
 RULES: Final[dict[str, Rule]] = {
-    **{**GUARDS, **OPENINGS, **STAIRS, **GLASS, **RAILING, **GATES},
-    **{**FRAMING, **SURVEY, **STRENGTH},
+    **{**GUARDS, **OPENINGS, **STAIRS, **GLASS, **RAILING, **SURVEY, **STRENGTH},
 }

@@ -1,4 +1,5 @@
-"""Rules by name: posts, rails, what is cut for them, what holds them and what is in their way."""
+"""Rules by name: posts, rails and gates, what is cut for them, what holds them, and what stands in
+their way."""
 
 from __future__ import annotations
 
@@ -108,5 +109,35 @@ RAILING: Final[dict[str, Rule]] = {
         "Guarded edges, or stretches of one, beyond which another level lies as high or higher.",
         subject="guards against another level",
         needs_in_layout="level_guards",
+    ),
+    "gate_width": Rule(
+        "kit",
+        "The width of a gate's leaf against the kit's greatest.",
+        subject="the width of the gate's leaf",
+    ),
+    "gate_swing": Rule(
+        "kit",
+        "What a gate swings into, whether it opens over a flight or over a drop with no stair or "
+        "landing, and whether its line passes by what it hangs on or shuts against.",
+        ("guard_required_drop", "guard_required_risers"),
+        subject="the swing of the gate",
+        needs_in_layout="gates",
+    ),
+    "base_on_deck": Rule(
+        "engineering",
+        "Whether each post's base stands wholly on its deck, its rim or its tread, or at the foot "
+        "of a flight on the level that it goes down to, and whether a flat one lies against a "
+        "bowed rim.",
+        subject="where bases stand",
+    ),
+    "bases_apart": Rule(
+        "engineering",
+        "Whether the bases of two posts run into each other.",
+        subject="the room between bases",
+    ),
+    "fixing_into_framing": Rule(
+        "engineering",
+        "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",
+        subject="what the fixings go into",
     ),
 }

@@ -6,20 +6,21 @@ from typing import Final
 
 from service.rules.table.rule import OF_STRENGTH, Rule
 
+_OF_POSTS: Final = (
+    *OF_STRENGTH,
+    "loads_concur",
+    "guard_point_load",
+    "guard_line_load",
+    "infill_point_load",
+    "infill_pressure",
+)
+
 STRENGTH: Final[dict[str, Rule]] = {
     "strength_post": Rule(
         "engineering",
         "Preliminary: the bending of each post at its foot, welded where it is, and how far its "
         "top moves.",
-        (
-            *OF_STRENGTH,
-            "loads_concur",
-            "guard_point_load",
-            "guard_line_load",
-            "infill_point_load",
-            "infill_pressure",
-            "guard_deflection",
-        ),
+        (*_OF_POSTS, "guard_deflection"),
         subject="the strength of the posts",
     ),
     "strength_rail": Rule(
@@ -73,14 +74,7 @@ STRENGTH: Final[dict[str, Rule]] = {
         "engineering",
         "Preliminary: the pull on the fixings of a base against what they hold, and how far they "
         "go into the timber and stand from its edge and from each other.",
-        (
-            *OF_STRENGTH,
-            "loads_concur",
-            "guard_point_load",
-            "guard_line_load",
-            "infill_point_load",
-            "infill_pressure",
-        ),
+        _OF_POSTS,
         subject="the strength of the bases",
     ),
     "thermal_growth": Rule(

@@ -1,18 +1,19 @@
-"""Rules: whether the setting blocks under panels are as long as the trade has them, and as far from
-the corners of the glass (engineering facts, 1.5)."""
+"""Rules: whether panels of glass fit: their size by the kit, room to lift them in, and whether the
+setting blocks under them are as the trade has them (engineering facts, 1.5)."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Area, Length, Unit, convert
+from service.core.measure import TOUCH, Area, Length, Unit, area_text, convert
 from service.core.records.infill import Glass
 from service.core.records.kit import Kit
-from service.rules.finding import Finding
+from service.rules.alike import panels
+from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.panels import panels
-from service.rules.saying import Saying, say_by_kit, steady, tell_all_by_kind
+from service.rules.kit_limits import KitLimit, by_kit
+from service.rules.saying import Saying, say_by_kit, steady, tell_all_by_kind, tell_by_kind
 
 _RULE: Final = "setting_blocks"
 
@@ -48,6 +49,62 @@ class Blocked(NamedTuple):
 
     area: Area
     blocks: tuple[Length, ...]
+
+
+def glass_size(job: Job) -> Iterator[Saying]:
+    """Width, height and area of every panel, each against the kit's greatest."""
+    glass, unit = job.kit.glass, job.deck.unit
+    if glass is None:
+        return
+    widths = [(place, panel.width) for place, panel, _ in panels(job)]
+    heights = [(place, panel.height) for place, panel, _ in panels(job)]
+    areas = [(place, panel.width * panel.height) for place, panel, _ in panels(job)]
+    for what, most, sizes in (
+        ("the glass is {} wide", glass.max_width, widths),
+        ("the glass is {} high", glass.max_height, heights),
+    ):
+        limit = KitLimit("glass_size", most, what, f"the kit takes at most {job.text(most, most)}")
+        yield from by_kit(job, limit, sizes)
+    most, what = glass.max_area, "the area of the glass is {}"
+    takes = f"the kit takes at most {area_text(most, unit)}"
+    yield from by_kit(job, KitLimit("glass_size", most, what, takes, amount="area"), areas)
+
+
+def glass_fitting(job: Job) -> Iterator[Saying]:
+    """Whether a panel can be lifted in, and whether its setting blocks have room under it.
+
+    A panel goes up into the top channel and then down into the bottom one (method 7).
+    """
+    glass = job.kit.glass
+    places = [each.place for each in panels(job)]
+    if glass is None or not places:
+        return
+    both = steady(glass.engagement.top + glass.engagement.bottom)
+    depth = glass.top_channel_depth
+    fits = depth >= both - TOUCH
+    ending = "so a panel can be lifted in" if fits else "so no panel can be lifted in"
+    sentence = (
+        f"the top channel is {job.text(depth, both)} deep and the two engagements come to "
+        f"{job.text(both)}, {ending}"
+    )
+    verdict: Verdict = "pass" if fits else "violation"
+    yield say_by_kit(job, "glass_fitting", verdict, sentence, limit=both, actual=depth), places
+    blocks = ((each.place, each.glass.blocks) for each in panels(job))
+    yield from tell_by_kind(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
+
+
+def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
+    """Warning of setting blocks longer than their places leave room for; None where they fit."""
+    first, second = blocks
+    room = room_for(blocks)
+    if length <= room + TOUCH:
+        return None
+    sentence = (
+        f"the panel is so narrow that its two setting blocks, at {job.text(first)} and "
+        f"{job.text(second)}, have room for {job.text(room, length)} each: cut them from "
+        f"{job.text(length, room)}"
+    )
+    return say_by_kit(job, "glass_fitting", "warning", sentence, limit=room, actual=length)
 
 
 def setting_blocks(job: Job) -> Iterator[Saying]:

@@ -17,10 +17,11 @@ from service.core.records.code import Figure
 from service.core.records.infill import Pickets
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
-from service.rules.checks.openings import gaps_of, stair_sphere
-from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
-from service.rules.figure_words import sphere_asks
+from service.rules.checks.gaps import gaps_of, stair_sphere
+from service.rules.code_limits import Criterion, Reading, by_kinds
+from service.rules.figure_words import Asking, sphere_asks, sphere_asks_or
 from service.rules.job import Job, Place
+from service.rules.ruling import scope_of
 from service.rules.saying import Saying
 
 Kind = TypeVar("Kind", BayKind, BayKind | LeafKind)
@@ -31,9 +32,7 @@ _GATHERED: Final = (
 _FULL: Final = "the spacers fill their rail, and the widest gap is {}"
 _MARKED: Final = "pickets set at the centres listed leave a gap of up to {}"
 _SLID: Final = "where the panel stands against one post, the gap beside the other is up to {}"
-_KEEP: Final = (
-    "; set it in the middle and block its sides, or take a kit with less beside the glass"
-)
+_KEEP: Final = "set it in the middle and block its sides, or take a kit with less beside the glass"
 _CURES: Final = {
     "spacer": "; cut the end spacers to what is left when the row is in, or lay the deck out in "
     "the unit of the kit or to a finer precision",
@@ -70,11 +69,7 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
 
     More than the code's sphere is a warning, as the installer can do better.
     """
-
-    def asks(job: Job, figure: Figure, actual: Length) -> str:
-        return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else _KEEP)
-
-    yield from _as_set(job, "glass_as_set", asks, level_guards(job), _slid)
+    yield from _as_set(job, "glass_as_set", sphere_asks_or(_KEEP), level_guards(job), _slid)
 
 
 def _as_set(
@@ -113,14 +108,12 @@ def _slid(kind: BayKind | LeafKind) -> list[Reading]:
 
     It is read at the rail where the opening is the wider.
     """
-    if isinstance(kind, LeafKind):
-        glass, space, wider = kind.gate.glass, None, 0.0
-    else:
-        glass, space, wider = kind.bay.fill.glass, kind.space, kind.bay.wider
-    if glass is None:
+    if kind.glass is None:
         return []
-    beside = glass.side_gap if space is None else space
-    return [Reading(_SLID, beside + glass.side_gap + wider, kind.drops, kind.here)]
+    beside, wider = kind.glass.side_gap, 0.0
+    if isinstance(kind, BayKind):
+        beside, wider = (beside if kind.space is None else kind.space), kind.bay.wider
+    return [Reading(_SLID, beside + kind.glass.side_gap + wider, kind.drops, kind.here)]
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
@@ -128,7 +121,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
 
     It is read at the rail where the opening is the wider. Empty for a bay without pickets.
     """
-    pickets = kind.bay.fill.pickets
+    pickets = kind.pickets
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap if pickets.count > 1 else pickets.end_gap
@@ -141,7 +134,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
 
 def _marked(job: Job, kind: BayKind) -> list[Reading]:
     """Widest gap of a row of pickets that stand on their marks; empty for a bay without pickets."""
-    pickets = kind.bay.fill.pickets
+    pickets = kind.pickets
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap + pickets.loose

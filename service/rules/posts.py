@@ -1,5 +1,5 @@
-"""Rules: the posts of a layout by what the strength checks need: their height, how much top rail
-each carries, and how far off square it meets the post."""
+"""Rules: the posts of a layout by kind, for the strength checks: how high each is, how much top
+rail it carries, and how far off square that meets it."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from service.core.records.layout import Bay
 from service.rules.job import Job, Place, once
 
 
-class Stand(NamedTuple):
-    """What the strength checks need to know of a post; posts with equal stands are checked once.
+class PostKind(NamedTuple):
+    """What the strength checks need to know of a post; posts of one kind are checked once.
 
     height: of the post's top above the surface that it stands on. carried: the length of top rail.
     skew: how far off square to the post's face a rail meets it; of several rails, the one that
@@ -30,8 +30,8 @@ def span(bay: Bay) -> Length:
 
 
 @once
-def stands_by_id(job: Job) -> dict[str, Stand]:
-    """The Stand of each post, by the post's id.
+def kinds_by_post(job: Job) -> dict[str, PostKind]:
+    """The kind of each post, by the post's id.
 
     A post carries half of every bay and of every gate that meets it. A corner post takes both of
     its halves in full, on the safe side: they are not pushed one way at once.
@@ -51,7 +51,7 @@ def stands_by_id(job: Job) -> dict[str, Stand]:
             if post is not None:
                 halves[post] = halves.get(post, 0.0) + gate.width / 2
     return {
-        post.id: Stand(
+        post.id: PostKind(
             round(post.height, 6),
             # Half of the finest mark has seven decimals.
             round(halves[post.id], 7) if post.id in halves else 0.0,
@@ -61,9 +61,9 @@ def stands_by_id(job: Job) -> dict[str, Stand]:
     }
 
 
-def all_stands(job: Job) -> list[tuple[Place, Stand]]:
-    """Every post with its Stand, in the layout's order."""
-    return [((post,), stand) for post, stand in stands_by_id(job).items()]
+def post_kinds(job: Job) -> list[tuple[Place, PostKind]]:
+    """Every post with its kind, in the layout's order."""
+    return [((post,), kind) for post, kind in kinds_by_post(job).items()]
 
 
 def on_the_ground(job: Job) -> dict[str, str]:
