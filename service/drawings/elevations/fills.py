@@ -18,6 +18,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt
 from service.drawings.elevations.standing import Spot, rail_span
 from service.drawings.marks import Disc, Layer, Mark, Stroke, line
+from service.drawings.points import moved
 from service.drawings.scales import Scale
 
 DOT: Final = 0.3
@@ -153,11 +154,11 @@ def draw_setting(
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
     first, last = _lower_edge(corners, pitch)
-    ux, uy = toward(first, last)
+    direction = toward(first, last)
     thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / pitch.cosine) / 2
     half = kit.glass.block.length / 2
     for block in glass.blocks:
-        a, b = ((first[0] + ux * d, first[1] + uy * d) for d in (block - half, block + half))
+        a, b = (moved(first, direction, d) for d in (block - half, block + half))
         lower = (b[0], b[1] - thick), (a[0], a[1] - thick)
         yield Stroke("block", (a, b, *lower), closed=True, filled=True)
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from service.core.measure import Length, number_text
-from service.drawings.ground import along, edges_of, origin_of, solid_at
+from service.drawings.ground import distance_along, edges_of, origin_of, solid_at
 from service.drawings.lists.columns import Field, count, data, length, tabulate, text
 from service.drawings.naming import (
     NONE_SO_HIGH,
@@ -211,7 +211,7 @@ def _starts(subject: Subject) -> dict[str, str]:
     for run in subject.layout.runs:
         edge = edges[run.level, run.edge]
         if run.flight is None and not edge.rise:
-            found[run.id] = reading(subject.reply, along(edge, run.ends[0]))
+            found[run.id] = reading(subject.reply, distance_along(edge, run.ends[0]))
     return found
 
 

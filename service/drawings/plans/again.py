@@ -9,13 +9,12 @@ from typing import Final
 import shapely
 
 from service.core.measure import toward
-from service.drawings.ground import points_of
-from service.drawings.marks import SMALL, Words, extent, width_of
+from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.tracks import between
 from service.drawings.plans.windows import Window, window_of
+from service.drawings.points import between, extent, points_of
 from service.drawings.scales import Scale
 
 TRIED: Final = (*PARTS, 0.1, 0.9)

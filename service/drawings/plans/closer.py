@@ -14,7 +14,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
-from service.drawings.marks import NORMAL, Stroke, Words, box, extent
+from service.drawings.marks import NORMAL, Stroke, Words, box
 from service.drawings.pages import room
 from service.drawings.plans.again import say_again
 from service.drawings.plans.breaks import break_lines
@@ -25,6 +25,7 @@ from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.tracks import is_narrow
 from service.drawings.plans.windows import Window, window_of, windows_over
+from service.drawings.points import extent
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0

@@ -16,7 +16,8 @@ from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import LEADER, SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, best_led, cost_of_line, nearest
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between
+from service.drawings.plans.tracks import Track, bay_ends
+from service.drawings.points import between
 
 MOST: Final = 40
 """The most flags of one drawing."""

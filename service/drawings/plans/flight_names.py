@@ -15,12 +15,12 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.ground import points_of
-from service.drawings.marks import SMALL, Words, box, clipped, line
+from service.drawings.marks import SMALL, Words, clipped, line
 from service.drawings.plans.flights import Course
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placing import FAR, PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
+from service.drawings.points import points_of, rectangle
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
@@ -140,7 +140,7 @@ def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
     """
     (x0, y0), (x1, y1) = extent_of(block, scale)
     room = scale.of_paper(APART)
-    return box("words", (x0 - room, y0 - room), (x1 + room, y1 + room)).points
+    return rectangle((x0 - room, y0 - room), (x1 + room, y1 + room))
 
 
 def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
@@ -167,12 +167,11 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
 
 def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
     """The line from words into their flight; None where they are as near as was wanted."""
-    words = box("words", *extent_of(block, scale)).points
+    words = rectangle(*extent_of(block, scale))
     place = shapely.Polygon(words)
     if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:
         return None
     inner = shape.buffer(-scale.of_paper(INTO))
     ends = shapely.shortest_line(shape if inner.is_empty else inner, place)
     start, _ = points_of(ends)
-    corners = words[0], words[1], words[2], words[3]
-    return start, nearest(corners, start)
+    return start, nearest(words, start)

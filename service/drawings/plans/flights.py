@@ -12,7 +12,7 @@ from service.drawings.marks import Stroke, line
 from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, moved
 from service.drawings.scales import Scale
 
 HEAD: Final = 2.2
@@ -35,8 +35,7 @@ class Course:
 
     def at(self, side: float, u: Length) -> Point:
         """A point of the flight. side: from 0 (left) to 1 (right); u: down from the deck's edge."""
-        x, y = between(*self.head, side)
-        return x + self.down[0] * u, y + self.down[1] * u
+        return moved(between(*self.head, side), self.down, u)
 
     def foot(self, side: float) -> Point:
         """A point of the flight at its lowest nosing. side: from 0 (left) to 1 (right)."""

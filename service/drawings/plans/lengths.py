@@ -22,7 +22,7 @@ from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, moved
 from service.drawings.scales import Scale
 
 TIER: Final = 3.6
@@ -170,20 +170,16 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
     """
     edge = measure.edge
     start, end = edge.points[0], edge.points[-1]
-    ux, uy = toward(start, end)
+    direction = toward(start, end)
     if width_of(measure.text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         return
-
-    def at(point: Point, off: Length) -> Point:
-        return point[0] + uy * off, point[1] - ux * off
-
     bulge = max(0.0, edge.rise) * scale.per_unit
     away = max(measure.taken + TIER if measure.taken else 0.0, bulge + BEYOND)
     outward = [(away + step, step * PER_MM) for step in TIERS]
     inward = [(-far, ON_DECK + far * PER_MM) for far in INWARD]
     for far, dear in [*outward, *inward]:
         over = scale.of_paper(far)
-        ends = at(start, over), at(end, over)
+        ends = moved(start, direction, 0.0, over), moved(end, direction, 0.0, over)
         middle = shapely.Point(between(*ends))
         if shapely.distance(measure.others, middle).min() < abs(over):
             continue

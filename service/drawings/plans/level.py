@@ -47,7 +47,7 @@ class DrawnLevel:
     @property
     def outline(self) -> tuple[Point, ...]:
         """The level's outline as a closed shape."""
-        return outline_of(tuple(self.scene.edges.values()))
+        return outline_of(self.scene.edges.values())
 
     @property
     def reach(self) -> list[Point]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH, Length
-from service.drawings.ground import along, origin_of
+from service.drawings.ground import distance_along, origin_of
 from service.drawings.marks import SMALL, clipped
 from service.drawings.plans.lengths import named_edges
 from service.drawings.plans.scene import Scene
@@ -81,7 +81,7 @@ def _starts(scene: Scene) -> list[str]:
         edge = scene.edges[run.edge]
         post = scene.posts[run.start] if run.start else None
         if run.flight is None and not edge.rise and post and post.role in ("end", "stair", "gate"):
-            far = along(edge, run.ends[0])
+            far = distance_along(edge, run.ends[0])
             text = deck.tape(abs(far))
             found.append(f"{run.id} {text}{' before it' if far < -TOUCH else ''}")
     return found[:EDGES]

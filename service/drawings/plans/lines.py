@@ -15,9 +15,9 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.ground import points_of
 from service.drawings.marks import Stroke, Words, line
 from service.drawings.plans.placing import FAR
+from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
 NEARER: Final = 0.6

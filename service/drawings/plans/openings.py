@@ -15,7 +15,7 @@ from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, moved
 
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
@@ -38,9 +38,8 @@ class PlacedOpening:
 
     def ends_off(self, away: Length) -> tuple[Point, Point]:
         """The ends of the clear width, moved away from the deck."""
-        (x0, y0), (x1, y1) = self.opening.ends
-        dx, dy = self.out[0] * away, self.out[1] * away
-        return (x0 + dx, y0 + dy), (x1 + dx, y1 + dy)
+        start, end = self.opening.ends
+        return moved(start, self.out, away), moved(end, self.out, away)
 
 
 def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import extent_of
-from service.drawings.marks import Mark, Stroke, box, extent
+from service.drawings.marks import Mark, Stroke, box
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.plans.closer import Closer
@@ -24,6 +24,7 @@ from service.drawings.plans.side_notes import (
     told_short,
 )
 from service.drawings.plans.windows import Window, boxed, clip_to_window
+from service.drawings.points import extent
 from service.drawings.scales import Scale
 
 KEY: Final = 24.0

@@ -14,7 +14,7 @@ from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
 from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
-from service.drawings.plans.tracks import between
+from service.drawings.points import Corners, between, moved
 from service.drawings.scales import Scale
 
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -124,7 +124,7 @@ def best_led(
     return words, cost
 
 
-def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
+def nearest(corners: Corners, at: Point) -> Point:
     """The point of an upright box that is nearest to another point.
 
     >>> nearest(((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)), (3.0, 0.5))
@@ -187,8 +187,7 @@ def along(scale: Scale, at: Point, direction: Point, rise: float, text: str) -> 
     flipped = math.cos(math.radians(angle - turn)) < 0
     # The baseline lies below the middle of words as they are read.
     sink = SMALL / 2 if flipped else -SMALL / 2
-    off = scale.of_paper(rise + sink)
-    place = at[0] - direction[1] * off, at[1] + direction[0] * off
+    place = moved(at, direction, 0.0, -scale.of_paper(rise + sink))
     return Words("dimension", place, text, SMALL, turn=turn)
 
 
@@ -197,7 +196,6 @@ def square_to(scale: Scale, at: Point, out: Point, text: str) -> Words:
     angle = math.degrees(math.atan2(out[1], out[0]))
     turn = upright(angle)
     onward = math.cos(math.radians(angle - turn)) > 0
-    sink = scale.of_paper(SMALL / 2 if onward else -SMALL / 2)
     # Words are moved down as they are read, which is to the right of the way they run.
-    place = at[0] + out[1] * sink, at[1] - out[0] * sink
+    place = moved(at, out, 0.0, scale.of_paper(SMALL / 2 if onward else -SMALL / 2))
     return Words("dimension", place, text, SMALL, "start" if onward else "end", turn)

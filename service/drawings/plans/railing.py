@@ -15,7 +15,8 @@ from service.drawings.marks import NORMAL, SMALL, Layer, Pattern, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, among, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between, is_tight
+from service.drawings.plans.tracks import Track, bay_ends, is_tight
+from service.drawings.points import between, moved
 
 INFILL_LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
     "picket": ("picket", "dashed"),
@@ -90,10 +91,10 @@ def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
     if start == end:
         return
     half = scene.subject.kit.post.width * WIDE / 2
-    ux, uy = toward(start, end)
+    direction = toward(start, end)
     corners = tuple(
-        (x - uy * side, y + ux * side)
-        for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))
+        moved(point, direction, 0.0, right)
+        for point, right in ((start, half), (end, half), (end, -half), (start, -half))
     )
     yield Stroke("rail", corners, closed=True, filled=True)
     layer, pattern = INFILL_LINES[bay.infill]

@@ -13,7 +13,8 @@ from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import ExtraCost, Paper, no_extra_cost
 from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
-from service.drawings.plans.tracks import Track, between
+from service.drawings.plans.tracks import Track
+from service.drawings.points import between
 from service.drawings.scales import Scale
 
 TICK: Final = 0.9

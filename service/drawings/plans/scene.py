@@ -125,7 +125,7 @@ def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[in
     found: dict[str, dict[str, tuple[int, ...]]] = {name: {} for name in names}
     placed = [(i, edge) for i, name in enumerate(names) for edge in edges[name]]
     lines = [shapely.LineString(edge.points) for _, edge in placed]
-    shapes = [shapely.Polygon(outline_of(tuple(edges[name]))) for name in names]
+    shapes = [shapely.Polygon(outline_of(edges[name])) for name in names]
     wide = shapely.buffer(shapes, TOUCH, join_style="mitre")
     shapely.prepare(wide)
     met = shapely.STRtree(wide).query(lines, predicate="intersects").T.tolist()

@@ -12,7 +12,6 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import extent_of
-from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.breaks import break_lines
@@ -42,7 +41,8 @@ from service.drawings.plans.side_notes import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.tracks import between, is_narrow
+from service.drawings.plans.tracks import is_narrow
+from service.drawings.points import between, extent
 from service.drawings.scales import Scale, coarser, fit
 
 AROUND: Final = 10.0

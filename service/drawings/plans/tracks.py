@@ -11,6 +11,7 @@ from typing import Final
 from service.core.measure import TOUCH, Length, Point, toward
 from service.core.records.layout import Bay, Run
 from service.drawings.plans.scene import Scene
+from service.drawings.points import between, moved
 from service.drawings.scales import Scale
 
 TIGHT: Final = 5.0
@@ -34,9 +35,7 @@ class Track:
 
     def off(self, point: Point, along: Length, away: Length) -> Point:
         """A point moved along the run, and away from the deck or the flight."""
-        (ux, uy), (x, y) = self.along, point
-        away *= self.out
-        return x + ux * along + uy * away, y + uy * along - ux * away
+        return moved(point, self.along, along, away * self.out)
 
     @property
     def middle(self) -> Point:
@@ -48,11 +47,6 @@ class Track:
     def outward(self) -> Point:
         """The unit vector to the run's outer side."""
         return self.along[1] * self.out, -self.along[0] * self.out
-
-
-def between(start: Point, end: Point, part: float = 0.5) -> Point:
-    """The point a share of the way from one point to another."""
-    return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
 
 
 def tracks_of(scene: Scene) -> dict[str, Track]:

@@ -14,8 +14,8 @@ import shapely
 
 from service.core.measure import Length, Point
 from service.drawings.boxes import box_of, corners_of
-from service.drawings.ground import points_of
-from service.drawings.marks import Mark, Stroke, Words, extent
+from service.drawings.marks import Mark, Stroke, Words
+from service.drawings.points import extent, points_of
 from service.drawings.scales import Scale
 
 CLEAR: Final = 0.6
