@@ -11,7 +11,7 @@ from itertools import pairwise
 import pytest
 
 from service.core.records.layout import Run
-from service.drawings.elevations.fills import LEVEL, Pitch, draw_fill, rail_heights
+from service.drawings.elevations.built import LEVEL, Pitch, draw_fill, rail_heights
 from service.drawings.elevations.kinds import look_up
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.sheet import draw_elevations

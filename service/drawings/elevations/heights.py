@@ -9,11 +9,10 @@ from service.core.measure import Length
 from service.core.records.kit import Kit
 from service.drawings.dimensions import OVER, TICK, dimension, slash
 from service.drawings.elevations.kinds import Lookup, alike
-from service.drawings.elevations.panels import ASIDE
+from service.drawings.elevations.panels import PLUMB_LINE
 from service.drawings.elevations.rows import has_room
 from service.drawings.elevations.standing import Spot, Upright
 from service.drawings.elevations.steps import FlightSide
-from service.drawings.elevations.under import places_in
 from service.drawings.marks import SMALL, Mark, Words, line, width_of
 from service.drawings.naming import together
 from service.drawings.scales import Scale
@@ -46,11 +45,10 @@ class PlumbHeight(NamedTuple):
 
 def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The heights of the first post and the last, on their outer sides."""
-    if side.guard is None:
-        return
-    sense, uprights = side.pitch.sense, side.guard.uprights
-    ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
-    for upright, u, off in ends:
+    sense, uprights = side.pitch.sense, side.uprights
+    firsts = [(each, each.low, -OFF) for each in uprights[:1]]
+    lasts = [(each, each.high, OFF) for each in uprights[-1:]]
+    for upright, u, off in [*firsts, *lasts]:
         if _is_dimensioned(lookup, side, upright, scale):
             foot, top = stands(lookup, side, upright)
             text = lookup.height_texts[upright.id or ""]
@@ -68,10 +66,9 @@ def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, 
 
 def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
     """Sentences of how high the posts are that have no dimension of their own."""
-    uprights = side.guard.uprights if side.guard else ()
     left = [
         each.id
-        for each in uprights
+        for each in side.uprights
         if each.id in lookup.height_texts and not _is_dimensioned(lookup, side, each, scale)
     ]
     for ids in alike(left, lookup.height_texts.__getitem__):
@@ -80,8 +77,7 @@ def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
 
 def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
     """Whether a post stands at an end of its guard and is high enough for its dimension's text."""
-    assert side.guard is not None
-    outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
+    outer = upright in (side.uprights[0], side.uprights[-1])
     text = lookup.height_texts.get(upright.id or "")
     return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
@@ -93,7 +89,7 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
     another place; without a guard the handrail's stands half-way down. sill: the top of the bottom
     rail, plumb over the line of nosings.
     """
-    kit, places = lookup.subject.kit, []
+    kit, places = lookup.kit, []
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
         places.append(next((at for at in found if at is not None), None))
@@ -115,8 +111,8 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
     bay with a panel near the panel's lower end.
     """
     if spot.bay.fill.glass is not None:
-        return spot.start + ASIDE * (spot.end - spot.start)
-    centres = places_in(spot)
+        return spot.start + PLUMB_LINE * (spot.end - spot.start)
+    centres = spot.places
     if len(centres) < 2 or kit.picket is None:
         return None
     i = min(max(int(len(centres) * part), 1), len(centres) - 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
@@ -178,10 +178,3 @@ def angle_words(angle: float) -> str:
     '32.01°'
     """
     return f"{number_text(angle, 2)}°"
-
-
-def texts_of(said: Json) -> Sequence[Any]:
-    """The texts of the places of a bay's pickets, or of its setting blocks."""
-    if "pickets" in said:
-        return list(said["pickets"].get("centres_text", ()))
-    return list(said["glass"]["blocks_text"]) if "glass" in said else ()

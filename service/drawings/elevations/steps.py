@@ -9,10 +9,10 @@ from service.core.measure import Point
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.fills import ASIDE, Pitch
+from service.drawings.elevations.built import PAST, Pitch
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.notes import angle_words, sentence
-from service.drawings.elevations.standing import Spot, StandingRun
+from service.drawings.elevations.standing import Spot, StandingRun, Upright
 from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, line, width_of
 from service.drawings.naming import SQUARE
 from service.drawings.parts import Json
@@ -43,17 +43,22 @@ class FlightSide:
         """The bays of the guard on this side."""
         return self.guard.spots if self.guard else ()
 
+    @property
+    def uprights(self) -> tuple[Upright, ...]:
+        """The posts of the guard on this side, from the head down."""
+        return self.guard.uprights if self.guard else ()
+
 
 def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Treads and risers, the deck above and the ground below, and the line of nosings."""
     flight, pitch = side.flight, Pitch(0.0, side.pitch.sense)
     over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
-    head = side.guard.uprights[0].low if side.guard else 0.0
+    head = side.uprights[0].low if side.uprights else 0.0
     points: list[Point] = [(min(head, 0.0) - over, 0.0)]
     for i in range(flight.risers):
         back = i * tread - flight.nosing
         points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
-    last = side.guard.uprights[-1].high if side.guard else 0.0
+    last = side.uprights[-1].high if side.uprights else 0.0
     points.append((max(flight.total_going + tread, last + over), -flight.rise))
     yield Stroke("stair", tuple(pitch.at(u, v) for u, v in points))
     nosings = side.pitch.at(0.0, 0.0), side.pitch.at(flight.total_going, 0.0)
@@ -62,7 +67,7 @@ def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
     """A handrail from over the top nosing to over the lowest, with its brackets."""
-    kit, pitch = lookup.subject.kit.handrail, side.pitch
+    kit, pitch = lookup.kit.handrail, side.pitch
     assert kit is not None
     depth = kit.diameter / pitch.cosine
     end = rail.length * pitch.cosine
@@ -76,11 +81,11 @@ def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[
 
 def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The rise of a flight, as a dimension beside its foot."""
-    deck, flight = lookup.subject.deck, side.flight
-    last = side.guard.uprights[-1].high if side.guard else flight.total_going
+    deck, flight = lookup.deck, side.flight
+    last = side.uprights[-1].high if side.uprights else flight.total_going
     past = 6.0
-    if side.guard is not None and side.pitch.steep:
-        past = ASIDE + width_of(side.guard.uprights[-1].id or "", SMALL)
+    if side.uprights and side.pitch.steep:
+        past = PAST + width_of(side.uprights[-1].id or "", SMALL)
     lowest = flight.total_going + flight.going
     u = max(lowest, last + scale.of_paper(past)) + scale.of_paper(2.0)
     x = side.pitch.sense * u
@@ -90,8 +95,7 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     """A sentence of the flight's pitch, steps, heights and end cuts."""
-    deck, flight, said = lookup.subject.deck, side.flight, side.said
-
+    deck, flight, said = lookup.deck, side.flight, side.said
     nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""
     parts = [
         f"pitch {angle_words(said['pitch'])}",
@@ -103,7 +107,7 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     if side.guard is not None and not side.spots:
         parts.append("no room between its posts that has to be railed")
     if side.spots:
-        gap = deck.tape(lookup.subject.kit.stair_gap)
+        gap = deck.tape(lookup.kit.stair_gap)
         parts.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)
