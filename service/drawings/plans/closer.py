@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import shapely
@@ -23,7 +22,6 @@ from service.drawings.plans.level import DrawnLevel, measure_level, name_level
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
-from service.drawings.plans.tracks import is_narrow
 from service.drawings.plans.windows import Window, window_of, windows_over
 from service.drawings.points import extent
 from service.drawings.scales import Scale, at_least, coarser
@@ -87,7 +85,7 @@ def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
     far, notable = close, _notable(level)
     while len(_windows(far, _with_words(level, far), notable)) > FEW:
         far = coarser(far)
-        if far.ratio >= whole.ratio or is_narrow(level.tracks, far):
+        if far.ratio >= whole.ratio or level.scene.is_narrow(far):
             return [close]
     return [far, close] if far != close else [close]
 
@@ -160,9 +158,7 @@ def _number(scale: Scale, middle: Point, text: str) -> Words:
 
 def _scale(level: DrawnLevel) -> Scale:
     """The smallest scale at which nine of ten bays have room."""
-    tracks = level.tracks.values()
-    bays = sorted(math.dist(*pair) for track in tracks for pair in pairwise(track.points))
-    unit = level.scene.subject.deck.unit
+    bays, unit = sorted(level.scene.bay_lengths()), level.scene.subject.deck.unit
     return at_least(ROOMY / bays[len(bays) // 10], unit) if bays else at_least(0.0, unit)
 
 
@@ -175,11 +171,11 @@ def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
 
 def _notable(level: DrawnLevel) -> list[Window]:
     """Posts, openings, and the heads and feet of flights, each as a window without size."""
-    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.flight.total_going)]
+    ends = [each.at(0.5, u) for each in level.scene.courses for u in (0.0, each.flight.total_going)]
     ends += [each.course.foot(0.5) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
     posts += [post.at for each in level.landings for post in each.posts]
-    points = [*posts, *(each.middle for each in level.openings.values()), *ends]
+    points = [*posts, *(each.middle for each in level.scene.openings.values()), *ends]
     return [Window(each, each) for each in points]
 
 

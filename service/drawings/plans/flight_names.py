@@ -16,8 +16,8 @@ import shapely
 from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, clipped, line
-from service.drawings.plans.flights import Course
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
+from service.drawings.plans.placed import Course
 from service.drawings.plans.placing import FAR, PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.points import points_of, rectangle
@@ -51,15 +51,17 @@ class Nearest:
         return len(self.tree.query(place, predicate="dwithin", distance=within)) == 1
 
 
-def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[str]:
+def name_flights(paper: Paper, scene: Scene) -> list[str]:
     """Write the name, rise and going of each flight.
 
     Returns what is to be said beside the plan of the flights with room for no more than a name.
     """
-    shapes = tuple(_shape(course, paper.scale) for course in courses)
+    # What a flight takes up, its arrow included.
+    corners = [course.corners(course.reach(paper.scale)) for course in scene.courses]
+    shapes = tuple(map(shapely.Polygon, corners))
     near = Nearest(shapes, shapely.STRtree(shapes))
     notes = []
-    for i, course in enumerate(courses):
+    for i, course in enumerate(scene.courses):
         rows = _rows(scene, course)
         if _write_rows(paper, near, i, course, rows):
             continue
@@ -70,12 +72,6 @@ def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[
             _lead(paper, near.shapes[i], [words])
         notes.append(", ".join(rows))
     return notes
-
-
-def _shape(course: Course, scale: Scale) -> shapely.Polygon:
-    """What a flight takes up, its arrow included."""
-    foot = course.reach(scale)
-    return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
 
 
 def _rows(scene: Scene, course: Course) -> list[str]:

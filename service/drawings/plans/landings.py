@@ -13,12 +13,11 @@ from typing import Final
 from service.core.measure import Point
 from service.core.records.layout import Post
 from service.drawings.marks import SMALL, Stroke, clipped, line
-from service.drawings.plans.flights import Course, courses_of, steps_of
-from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.flights import steps_of
 from service.drawings.plans.paper import MEASURED, SOLID, Paper
+from service.drawings.plans.placed import Course
 from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import tracks_of
 
 NAME: Final = 30.0
 """In mm, the room for a name that a caller gave."""
@@ -43,25 +42,18 @@ class Landing:
     def corners(self) -> list[Point]:
         """Points that together span the flight and its posts."""
         bases = [corner for post in self.posts for corner in post.base]
-        return [
-            *self.course.head,
-            *(self.course.foot(side) for side in (0.0, 1.0)),
-            *bases,
-        ]
+        return [*self.course.corners(self.course.flight.total_going), *bases]
 
 
 def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
     """The flights that lead to each level, by the level's id."""
     found: dict[str, list[Landing]] = defaultdict(list)
     for scene in scenes:
-        if all(flight.to_level is None for flight in scene.flights):
-            continue
-        tracks = tracks_of(scene).values()
-        for course in courses_of(scene, placed_openings(scene)):
+        for course in scene.courses:
             flight = course.flight
             if flight.to_level is not None:
                 posts = tuple(post for post in scene.posts.values() if post.flight == flight.id)
-                own = [track for track in tracks if track.run.flight == flight.id]
+                own = [each for each in scene.tracks.values() if each.run.flight == flight.id]
                 guards = tuple((track.points[0], track.points[-1]) for track in own)
                 found[flight.to_level].append(Landing(course, scene.level.id, posts, guards))
     return found
@@ -70,7 +62,7 @@ def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
 def draw_landing(paper: Paper, landing: Landing) -> None:
     """Draw the sides, nosings, guards and post bases of a flight, all dashed."""
     course = landing.course
-    paper.fill([*course.head, course.foot(1.0), course.foot(0.0)])
+    paper.fill(course.corners(course.flight.total_going))
     for mark in _marks(landing):
         paper.draw(mark, SOLID if mark.layer == "base" else MEASURED)
 

@@ -15,10 +15,10 @@ from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
 from service.drawings.plans.edge_numbers import numbers_of, write_number
-from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
+from service.drawings.plans.placed import Course
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
@@ -73,11 +73,7 @@ class _Line:
 
 
 def measure_edges(
-    paper: Paper,
-    scene: Scene,
-    taken: Mapping[int, float],
-    courses: Sequence[Course],
-    lines: Lines,
+    paper: Paper, scene: Scene, taken: Mapping[int, float], lines: Lines
 ) -> list[str]:
     """Write each edge's number, its condition unless that is `guard`, and its length.
 
@@ -86,10 +82,10 @@ def measure_edges(
     without room for it.
     """
     kit = scene.subject.kit
-    opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
-    for course in courses:
-        down.setdefault(opened[course.flight.opening], []).append(course)
+    for course in scene.courses:
+        edge_number = scene.openings[course.flight.opening].opening.edge
+        down.setdefault(edge_number, []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
     written = numbers_of(paper.scale, scene.edges.values())
     short: dict[str, list[int]] = {}

@@ -61,11 +61,11 @@ def _drops(scene: Scene) -> list[str]:
 def _heights(scene: Scene) -> list[str]:
     """The height of the level's guards; where they differ, each height with its edges."""
     found: dict[str, set[int]] = {}
-    for run, bays in scene.bays.items():
-        for bay in bays:
+    for track in scene.tracks.values():
+        for bay in track.bays:
             if bay.flight is None:
                 text = scene.said["bays", bay.id]["height_text"]
-                found.setdefault(text, set()).add(scene.runs[run].edge)
+                found.setdefault(text, set()).add(track.run.edge)
     if len(found) < 2:
         return list(found)
     return [f"{text} on {named_edges(sorted(edges))}" for text, edges in found.items()][:EDGES]

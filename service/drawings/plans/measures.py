@@ -20,6 +20,7 @@ from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines, LineWords
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
 from service.drawings.plans.paper import LEADER, MEASURED, SOLID, ExtraCost, Paper, no_extra_cost
+from service.drawings.plans.placed import Track
 from service.drawings.plans.run_names import (
     best_name,
     cost_of_leader,
@@ -28,7 +29,6 @@ from service.drawings.plans.run_names import (
     reach_of,
 )
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, is_tight
 from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
@@ -56,9 +56,7 @@ STEPS: Final = 32
 """Places along a bow that are looked at to find how far it reaches past a chord."""
 
 
-def measure_runs(
-    paper: Paper, scene: Scene, tracks: Mapping[str, Track], lines: Lines
-) -> tuple[dict[int, float], list[str]]:
+def measure_runs(paper: Paper, scene: Scene, lines: Lines) -> tuple[dict[int, float], list[str]]:
     """Draw the marks and length of every run.
 
     Returns by edge how far out of it its runs' measures reach, in mm, and what is to be said beside
@@ -66,11 +64,11 @@ def measure_runs(
     """
     taken: dict[int, float] = {}
     notes: list[str] = []
-    if is_tight(tracks, paper.scale):
-        paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
+    if scene.is_tight(paper.scale):
+        paper.left_out += sum(len(track.points) + 1 for track in scene.tracks.values())
         return taken, notes
-    lengths_by_post, struck = _lengths_by_post(paper, tracks), _struck(paper.scale, scene, tracks)
-    for alike in _alike(scene, tracks):
+    lengths_by_post, struck = _lengths_by_post(paper, scene), _struck(paper.scale, scene)
+    for alike in _alike(scene):
         best = [
             _best_chain(_chains(paper, scene, track, lengths_by_post, lines, struck))
             for track in alike
@@ -113,17 +111,17 @@ def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
     return max(0.0, far * scale.per_unit)
 
 
-def _lengths_by_post(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
+def _lengths_by_post(paper: Paper, scene: Scene) -> dict[str | None, float]:
     """The length in mm on paper of the level's run that ends at each post.
 
     A flight that goes down from the post is measured on the side of the shorter of those runs.
     """
     k = paper.scale.per_unit
-    level = [track.run for track in tracks.values() if track.run.flight is None]
+    level = [track.run for track in scene.tracks.values() if track.run.flight is None]
     return {post: run.length * k for run in level for post in (run.start, run.end)}
 
 
-def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> ExtraCost:
+def _struck(scale: Scale, scene: Scene) -> ExtraCost:
     """A cost for words of a flight where a run of the level is still to be measured across them.
 
     It is MEASURED where the words lie on the lines that such a run will have from its marks
@@ -131,7 +129,7 @@ def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> ExtraCos
     """
     leads = [
         piece
-        for track in tracks.values()
+        for track in scene.tracks.values()
         if track.run.flight is None
         for piece in lines_to(
             scale, scene, track, _outermost(scene, track) * scale.per_unit + FIRST
@@ -146,13 +144,13 @@ def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> ExtraCos
     return cost
 
 
-def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
+def _alike(scene: Scene) -> Iterator[list[Track]]:
     """Each run by itself, but the two sides of a flight together where they have the same marks.
 
     Runs of flights come first, as they have fewer choices of how they are measured.
     """
     found: dict[object, list[Track]] = {}
-    for track in sorted(tracks.values(), key=lambda each: each.run.flight is None):
+    for track in sorted(scene.tracks.values(), key=lambda each: each.run.flight is None):
         run = track.run
         marks = tuple(scene.said["runs", run.id]["marks_text"])
         found.setdefault((run.flight, marks) if run.flight else run.id, []).append(track)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Length, Point, toward
-from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.measure import Point, toward
+from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.points import between, moved
+from service.drawings.points import between
 
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
@@ -24,45 +23,18 @@ CHORDS: Final = 18
 NAME: Final = 45.0
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedOpening:
-    """An opening in plan. out: the unit vector off the deck."""
-
-    opening: OpeningBuilt
-    out: Point
-
-    @property
-    def middle(self) -> Point:
-        """The point half-way along the clear width."""
-        return between(*self.opening.ends)
-
-    def ends_off(self, away: Length) -> tuple[Point, Point]:
-        """The ends of the clear width, moved away from the deck."""
-        start, end = self.opening.ends
-        return moved(start, self.out, away), moved(end, self.out, away)
-
-
-def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
-    """Every opening of a level, by its place."""
-    found = {}
-    for opening in scene.openings:
-        ux, uy = toward(*opening.ends)
-        found[opening.place] = PlacedOpening(opening, (uy, -ux))
-    return found
-
-
 def draw_leaves(paper: Paper, scene: Scene) -> None:
     """Draw the leaves of gates and their swing."""
-    for gate in scene.gates.values():
+    for gate in scene.gates:
         for mark in leaf_of(gate):
             paper.draw(mark, MEASURED)
 
 
-def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
+def name_openings(paper: Paper, scene: Scene) -> None:
     """Write each opening's name and clear width, on the deck's side of it."""
     k = paper.scale.per_unit
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
-    for place, placed in openings.items():
+    for place, placed in scene.openings.items():
         start, end = placed.ends_off(-inside)
         direction = toward(start, end)
         for mark in _span(paper, start, end, direction):

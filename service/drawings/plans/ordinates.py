@@ -10,10 +10,10 @@ from service.drawings.dimensions import slash
 from service.drawings.marks import Disc, Mark, Words, line
 from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import ExtraCost, Paper
+from service.drawings.plans.placed import Track
 from service.drawings.plans.placing import square_to
 from service.drawings.plans.run_names import GAP, TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track
 from service.drawings.scales import Scale
 
 PAST: Final = 1.0

@@ -84,7 +84,7 @@ def _frame(window: Window) -> Stroke:
 
 def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
     """The level's outline, small, with a frame where this part of it lies."""
-    outline = level.outline
+    outline = level.scene.outline
     ends = [point for each in closer.windows for point in (each.low, each.high)]
     (x0, y0), (x1, y1) = extent([*outline, *ends])
     small = min((COLUMN - 4.0) / (x1 - x0), (KEY - 4.0) / (y1 - y0))

@@ -12,8 +12,8 @@ from service.drawings.boxes import middle_of
 from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import ExtraCost, Paper, no_extra_cost
+from service.drawings.plans.placed import Track
 from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
-from service.drawings.plans.tracks import Track
 from service.drawings.points import between
 from service.drawings.scales import Scale
 

@@ -41,7 +41,6 @@ from service.drawings.plans.side_notes import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.tracks import is_narrow
 from service.drawings.points import between, extent
 from service.drawings.scales import Scale, coarser, fit
 
@@ -104,7 +103,7 @@ def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
             draw_flags(paper, level.concerns, level.places)
             break_lines(paper)
             astray = paper.left_out + paper.led + len(short)
-            is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
+            is_crowded = level.scene.is_narrow(scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
             if closer:
                 whole = _overview(level, closer, largest, middle)

@@ -71,7 +71,7 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     An obstruction that this cuts into pieces comes once for each of them, of which only the largest
     has its name; that of the others is empty.
     """
-    outline = outline_of(scene.edges.values())
+    outline = scene.outline
     (x0, y0), (x1, y1) = extent(outline)
     past = NEAR * max(x1 - x0, y1 - y0)
     window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)

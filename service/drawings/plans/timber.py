@@ -12,7 +12,6 @@ from service.core.measure import Point, toward
 from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
-from service.drawings.ground import outline_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
@@ -64,7 +63,7 @@ def _frame(scene: Scene) -> Frame | None:
     framing = scene.level.framing
     if framing is None:
         return None
-    return Frame(framing, shapely.Polygon(outline_of(scene.edges.values())))
+    return Frame(framing, shapely.Polygon(scene.outline))
 
 
 def _are_drawn(frame: Frame, scale: Scale) -> bool:
