@@ -11,7 +11,7 @@ import shapely
 from service.drawings.marks import Stroke, Words
 from service.drawings.parts import View
 from service.drawings.plans.placed import Course
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import scenes_of
 from tests.drawings.plans import strokes, texts, views_of, words
 from tests.drawings.subjects import Json, request, subject_of

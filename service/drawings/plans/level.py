@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from service.core.measure import Point
+from service.drawings.plans.edges import measure_edges
 from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import draw_flight
 from service.drawings.plans.landings import Landing, draw_landing, name_landing
-from service.drawings.plans.lengths import measure_edges
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import draw_leaves, name_openings

@@ -8,7 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.drawings.ground import distance_along, origin_of
 from service.drawings.marks import SMALL, clipped
-from service.drawings.plans.lengths import named_edges
+from service.drawings.plans.edges import named_edges
 from service.drawings.plans.scene import Scene
 
 EDGES: Final = 24

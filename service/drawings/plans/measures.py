@@ -6,7 +6,7 @@ dimensions). The numbers are the reply's own.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -15,18 +15,21 @@ import shapely
 from service.core.measure import Length, toward
 from service.drawings.boxes import box_of, corners_of
 from service.drawings.ground import Edge
-from service.drawings.marks import Mark, Words
+from service.drawings.marks import SMALL, Mark, Words, width_of
 from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines, LineWords
-from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
 from service.drawings.plans.paper import LEADER, MEASURED, SOLID, ExtraCost, Paper, no_extra_cost
 from service.drawings.plans.placed import Track
-from service.drawings.plans.run_names import (
+from service.drawings.plans.placing import Aside, Label, around
+from service.drawings.plans.run_lines import (
+    GAP,
+    RunLine,
     best_name,
     cost_of_leader,
-    few_places,
-    line_of,
-    reach_of,
+    draw_dimension,
+    leads_to,
+    places_of_marks,
+    write_marks,
 )
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
@@ -52,6 +55,8 @@ LEAD: Final = 300
 
 At a corner such a line may run along a rail.
 """
+NAME_ONLY: Final = 2.0
+"""In mm, from a run that is not measured to its id."""
 STEPS: Final = 32
 """Places along a bow that are looked at to find how far it reaches past a chord."""
 
@@ -75,13 +80,14 @@ def measure_runs(paper: Paper, scene: Scene, lines: Lines) -> tuple[dict[int, fl
         ]
         chosen = min(best, key=lambda chain: chain.cost)
         names = " and ".join(track.run.id for track in alike)
+        track = chosen.own.track
         if chosen.unplaced * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
-            written = _name_only(paper, lines, chosen.track, names)
-            notes.append(f"{names} {_said(scene, chosen.track)['length_text']}")
+            written = _name_only(paper, lines, track, names)
+            notes.append(f"{names} {_said(scene, track)['length_text']}")
         else:
             written = _draw(paper, scene, chosen, names, lines)
-        run = chosen.track.run
+        run = track.run
         if run.flight is None:
             far = _far_out(paper.scale, scene.edges[run.edge], written)
             taken[run.edge] = max(taken.get(run.edge, 0.0), far)
@@ -94,7 +100,8 @@ def _said(scene: Scene, track: Track) -> Json:
 
 def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mark]:
     """Write the id of a run beside the run itself; return the marks written."""
-    words = paper.write(few_places(paper.scale, track, names))
+    aside = Aside(track.middle, track.outward, NAME_ONLY)
+    words = paper.write(around(paper.scale, aside, Label(names, layer="dimension")))
     if words is None:
         return []
     leader = lines.add_name(words, (track.points[0], track.points[-1]))
@@ -131,8 +138,8 @@ def _struck(scale: Scale, scene: Scene) -> ExtraCost:
         piece
         for track in scene.tracks.values()
         if track.run.flight is None
-        for piece in lines_to(
-            scale, scene, track, _outermost(scene, track) * scale.per_unit + FIRST
+        for piece in leads_to(
+            scene, RunLine(scale, track, _outermost(scene, track) * scale.per_unit + FIRST)
         )
     ]
     drawn = shapely.MultiLineString(leads)
@@ -161,14 +168,12 @@ def _alike(scene: Scene) -> Iterator[list[Track]]:
 class _Chain:
     """The dimensions of a run as they might be drawn.
 
-    track: turned so that its outer side is the one that the dimensions are on. away: mm from the
-    run to their line. words: for each mark, the places that its text may take. extra_cost: what a
+    own: their line. words: for each mark, the places that its text may take. extra_cost: what a
     place costs beside what it covers. cost: of the whole chain. unplaced: how many texts find no
     place. base_cost: what the chain costs by its distance and side alone.
     """
 
-    track: Track
-    away: float
+    own: RunLine
     words: list[list[Words]]
     extra_cost: ExtraCost
     cost: float
@@ -211,7 +216,7 @@ def _chains(
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
     names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
-    reach = reach_of(texts)
+    reach = _reach_of(texts)
     extra_cost = no_extra_cost if track.run.flight is None else struck
     if track.run.flight is not None:
         base_cost = lengths_by_post.get(track.run.start, 0.0)
@@ -220,17 +225,17 @@ def _chains(
         sides = [(track, first + off, off * PER_MM) for off in OFFS]
         sides += [(inside, inner + off, ON_DECK + off * PER_MM) for off in OFFS]
     for side, away, base_cost in sides:
-        words = list(ordinates_of(paper, side, texts, away))
-        ends = line_of(paper.scale, side, away)
+        own = RunLine(paper.scale, side, away)
+        words = list(places_of_marks(own, texts))
         costs = [paper.best(each, extra_cost)[1] for each in words]
-        costs.append(best_name(paper, lines, side, away, reach, names)[1])
+        costs.append(best_name(paper, lines, own, reach, names)[1])
         unplaced = sum(cost >= SOLID for cost in costs)
-        leads = map(paper.cost_along, lines_to(paper.scale, scene, side, away))
-        cost = sum(costs) + paper.cost_along(ends) + sum(min(each, LEAD) for each in leads)
+        leads = map(paper.cost_along, leads_to(scene, own))
+        cost = sum(costs) + paper.cost_along(own.ends) + sum(min(each, LEAD) for each in leads)
         cost += base_cost
-        if not lines.keeps_off([ends]):
+        if not lines.keeps_off([own.ends]):
             cost += NOT_ITS_OWN
-        yield _Chain(side, away, words, extra_cost, cost, unplaced, base_cost)
+        yield _Chain(own, words, extra_cost, cost, unplaced, base_cost)
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -> list[Mark]:
@@ -238,29 +243,33 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -
 
     Words are placed before their lines are drawn, so that they are not charged for covering them.
     """
-    scale, track, away = paper.scale, chain.track, chain.away
+    own, track = chain.own, chain.own.track
     said = _said(scene, track)
-    marks: list[Mark] = [*write_ordinates(paper, track, chain.words, chain.extra_cost)]
-    reach = reach_of(said["marks_text"] if chain.words else [])
+    marks: list[Mark] = [*write_marks(paper, track, chain.words, chain.extra_cost)]
+    reach = _reach_of(said["marks_text"] if chain.words else [])
     few = names if chain.words and marks and marks[-1] in chain.words[-1] else ""
     text = f"{names} {said['length_text']}"
-    own = line_of(scale, track, away)
-    leader_cost = cost_of_leader(paper, own)
-    words, cost = best_name(paper, lines, track, away, reach, (text, few), leader_cost)
+    leader_cost = cost_of_leader(paper, own.ends)
+    words, cost = best_name(paper, lines, own, reach, (text, few), leader_cost)
     if words is None or cost >= SOLID:
         paper.left_out += 1
     else:
         paper.draw(words)
-        leader = lines.add_name(words, own)
-        lines.line_words.append(LineWords(words, own, names))
+        leader = lines.add_name(words, own.ends)
+        lines.line_words.append(LineWords(words, own.ends, names))
         marks.append(words)
         if leader is not None:
             paper.draw(leader, LEADER)
-    lines.draw([own])
-    for mark in dimension_of(paper, scene, track, away):
+    lines.draw([own.ends])
+    for mark in draw_dimension(scene, own):
         paper.draw(mark)
         marks.append(mark)
     return marks
+
+
+def _reach_of(texts: Sequence[str]) -> float:
+    """How far in mm the texts of marks reach off their line."""
+    return max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
 
 
 def _outermost(scene: Scene, track: Track) -> Length:

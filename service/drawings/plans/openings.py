@@ -12,7 +12,7 @@ from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import Aside, Label, along, around
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.points import between
 

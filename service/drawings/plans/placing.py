@@ -68,14 +68,15 @@ class Among:
     names: tuple[str, ...]
     tree: shapely.STRtree
 
-    def nearest(self, words: Words, scale: Scale) -> str:
-        """The name of the thing that words are nearest to."""
-        return self.names[int(self.tree.nearest(shapely.polygons(box_of(words, scale))))]
+    def mistaken(self, words: Words, scale: Scale) -> int:
+        """What words cost if they name one thing and are nearer to another: MISTAKEN, else 0."""
+        nearest = int(self.tree.nearest(shapely.polygons(box_of(words, scale))))
+        return 0 if self.names[nearest] == words.text else MISTAKEN
 
 
-def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
-    """Things of one kind, from the shape of each by name; None where there are none."""
-    return Among(tuple(shapes), shapely.STRtree(list(shapes.values()))) if shapes else None
+def among(shapes: Mapping[str, shapely.Geometry]) -> Among:
+    """Things of one kind, from the shape of each by name."""
+    return Among(tuple(shapes), shapely.STRtree(list(shapes.values())))
 
 
 def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -> None:
@@ -94,7 +95,7 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
     def crossed(words: Words) -> int:
         ends = leader(words)
         if ends is None:
-            return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
+            return others.mistaken(words, paper.scale) if others else 0
         return cost_of_line(paper, ends, clear)
 
     words = paper.settle(best_led(paper, aside, label, crossed))

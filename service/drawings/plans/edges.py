@@ -1,9 +1,12 @@
-"""Drawings, plans: each edge's number and length, outside all that its runs' measures take up."""
+"""Drawings, plans: each edge's number and length, outside all that its runs' measures take up.
+
+An edge that has no room for its length has its number alone.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,13 +17,12 @@ from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
-from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.lines import Lines, LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placed import Course
-from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.placing import PARTS, Among, Aside, Label, along, among, beside, tag
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.points import between, moved
 from service.drawings.scales import Scale
@@ -38,6 +40,10 @@ CROWDED: Final = 300
 """The most that a line and its words may cost."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or from the top of its bow, to the line of its length."""
+NUMBER: Final = 1.5
+"""In mm, from an edge to its number."""
+SHORT: Final = 10.0
+"""In mm, the length below which an edge has its number alone beside it, without the word."""
 BREAK: Final = 1.0
 """In mm, the room beside a flight's guards where they break a line, and past their foot."""
 
@@ -87,7 +93,7 @@ def measure_edges(
         edge_number = scene.openings[course.flight.opening].opening.edge
         down.setdefault(edge_number, []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
-    written = numbers_of(paper.scale, scene.edges.values())
+    written = _numbers_of(paper.scale, scene.edges.values())
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
@@ -102,7 +108,7 @@ def measure_edges(
             others=[each for number, each in drawn.items() if number != edge.number],
         )
         if not _span(paper, measure, lines):
-            write_number(paper, edge, written)
+            _write_number(paper, edge, written)
             short.setdefault(rest, []).append(edge.number)
     return [f"{named_edges(numbers)}{rest}" for rest, numbers in short.items()]
 
@@ -240,3 +246,37 @@ def _whole(
         if left > low:
             yield between(start, end, low / size), between(start, end, min(left, size) / size)
         low = max(low, right)
+
+
+def _numbers_of(scale: Scale, edges: Iterable[Edge]) -> Among:
+    """All edges by the text beside each, to tell which edge words are nearest to."""
+    return among({_number_text(scale, edge): shapely.LineString(edge.points) for edge in edges})
+
+
+def _write_number(paper: Paper, edge: Edge, numbers: Among) -> None:
+    """Write an edge's number close by it, nearest to no other edge; else with a line to its middle.
+
+    numbers: as `_numbers_of` gives it.
+    """
+    ux, uy = toward(edge.points[0], edge.points[-1])
+    label = Label(_number_text(paper.scale, edge), layer="dimension")
+    asides = [
+        Aside(edge.place(part), (uy * side, -ux * side), NUMBER)
+        for side in (1.0, -1.0)
+        for part in PARTS
+    ]
+    places = (beside(paper.scale, each, label) for each in asides)
+    words, cost = paper.best(places, lambda each: numbers.mistaken(each, paper.scale))
+    if words is not None and cost < 2 * MEASURED:
+        paper.draw(words)
+        return
+    led = paper.led
+    tag(paper, asides[0], label, numbers)
+    # The edge is told of beside the plan, and counted there.
+    paper.led = led
+
+
+def _number_text(scale: Scale, edge: Edge) -> str:
+    """The text beside an edge: its number, without the word "edge" where it is short."""
+    is_short = edge.length * scale.per_unit < SHORT
+    return str(edge.number) if is_short else f"edge {edge.number}"
