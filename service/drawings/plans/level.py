@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from service.core.measure import Point
 from service.drawings.plans.edges import measure_edges
-from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
+from service.drawings.plans.flags import Concern, Flagged, concerning, draw_flags, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import draw_flight
 from service.drawings.plans.landings import Landing, draw_landing, name_landing
@@ -19,6 +19,7 @@ from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
 from service.drawings.plans.timber import draw_timber, name_joists
+from service.drawings.points import extent
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +36,12 @@ class DrawnLevel:
     landings: Sequence[Landing] = ()
 
     @property
-    def reach(self) -> list[Point]:
-        """Points that together span everything that must be seen."""
+    def extent(self) -> tuple[Point, Point]:
+        """Corners of the least upright rectangle around everything that must be seen."""
         points = list(self.scene.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]
-        return points + [each.foot(side) for each in self.scene.courses for side in (0.0, 1.0)]
+        return extent(points + [c.foot(side) for c in self.scene.courses for side in (0.0, 1.0)])
 
 
 def level_of(scene: Scene, flagged: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
@@ -65,8 +66,9 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 
 
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
-    """Write each edge's number, and its length where there is room, and nothing else."""
+    """Write each edge's number, and its length where there is room, and flags: nothing else."""
     measure_edges(paper, level.scene, {}, Lines(paper.scale))
+    draw_flags(paper, level.concerns, level.places)
 
 
 def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
@@ -85,7 +87,7 @@ def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
 
 
 def name_level(paper: Paper, level: DrawnLevel) -> None:
-    """Write all other names: openings, posts, bays, obstructions, joists and landings."""
+    """Write all other names: openings, posts, bays, obstructions, joists, landings and flags."""
     name_openings(paper, level.scene)
     name_posts(paper, level.scene)
     name_bays(paper, level.scene)
@@ -93,3 +95,4 @@ def name_level(paper: Paper, level: DrawnLevel) -> None:
     name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)
+    draw_flags(paper, level.concerns, level.places)

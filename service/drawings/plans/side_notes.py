@@ -42,6 +42,7 @@ WIDE: Final = COLUMN - SMALL * LETTER
 """In mm, the width of lines in a column."""
 MORE: Final = "More: beside the plan of the whole."
 """What stands in place of rows that do not fit beside a part."""
+ELSEWHERE: Final = "see the elevations"
 BAR: Final = 26.0
 """In mm, the greatest length of the scale bar."""
 
@@ -153,21 +154,20 @@ def title_of(text: str) -> NoteRow:
     return NoteRow(7.0, draw)
 
 
-def told_short(texts: Sequence[str]) -> list[str]:
-    """What is said of the edges, runs and flights whose own words have no room beside them."""
-    if not texts:
-        return []
-    more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-    return [f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."]
+def untold(short: Sequence[str], left_out: int, where: str = ELSEWHERE) -> list[str]:
+    """Sentences of what a drawing has no room for.
 
-
-def told_left_out(count: int, where: str) -> list[str]:
-    """How many texts found no room; empty for none.
-
-    where: where to look for what they would say.
+    short: what is said of the edges, runs and flights whose own words have no room beside them.
+    left_out: how many texts are left out; where: where to look for what they would say.
     """
-    texts = "1 text" if count == 1 else f"{count} texts"
-    return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
+    told = []
+    if short:
+        more = f"; and {len(short) - EDGES} more" if len(short) > EDGES else ""
+        told.append(f"Told here for want of room: {'; '.join(short[:EDGES])}{more}.")
+    if left_out:
+        texts = "1 text" if left_out == 1 else f"{left_out} texts"
+        told.append(f"Left out for want of room at this scale: {texts}; {where}.")
+    return told
 
 
 def _axes_and_bar() -> Pen:
