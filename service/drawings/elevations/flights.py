@@ -14,9 +14,19 @@ from service.drawings.elevations.built import (
     draw_post,
     rail_heights,
 )
-from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
+from service.drawings.elevations.flight_sides import (
+    FlightSide,
+    draw_handrail,
+    draw_plumb,
+    draw_post_heights,
+    draw_rise,
+    draw_steps,
+    flight_notes,
+    post_notes,
+    stands,
+)
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.notes import drilled_note
+from service.drawings.elevations.notes import RAKED_BLOCKS, drilled_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.rows import (
     OFF,
@@ -28,13 +38,6 @@ from service.drawings.elevations.rows import (
     turned,
 )
 from service.drawings.elevations.standing import StandingRun, Upright, WhichRail, rail_cut
-from service.drawings.elevations.steps import (
-    FlightSide,
-    draw_handrail,
-    draw_rise,
-    draw_steps,
-    flight_notes,
-)
 from service.drawings.elevations.views import BESIDE, Draft, Sketch
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.naming import together
@@ -45,7 +48,6 @@ AROUND = (BESIDE - 6.0, 0.0)
 
 Beside is what a handrail alone takes.
 """
-BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 HEAD = 1.5
 """In mm on paper, from the top of the post at the head to its id."""
 RAISED = 7.0
@@ -90,7 +92,7 @@ def _draft(lookup: Lookup, side: FlightSide, title: str, alike_note: str, scale:
         notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
-        notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
+        notes.append(f"Places in plan from a bay's upper face{RAKED_BLOCKS if glass else ''}.")
         bays = [spot.bay for spot in firsts]
         notes += drilled_note(bays, lookup.kit, lookup.subject.reply)
     return Draft(title, alike_note, tuple(marks), tuple(notes), beside=True)

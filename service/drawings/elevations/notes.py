@@ -16,7 +16,8 @@ from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
 BLOCKS: Final = "; of blocks from the panel's left end"
-"""Added to a note on places in a level bay or a leaf that has a panel."""
+RAKED_BLOCKS: Final = "; of blocks along the lower edge from the panel's upper end"
+"""Added to a note on places in a level bay or a leaf, or in a raked bay, that has a panel."""
 
 
 HELD: Final[dict[End, str]] = {

@@ -14,6 +14,7 @@ from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.boxes import extent_of
 from service.drawings.elevations.built import Pitch
+from service.drawings.elevations.flight_sides import FlightSide
 from service.drawings.elevations.flights import sketch_side
 from service.drawings.elevations.gates import Hung, hang, sketch_gate
 from service.drawings.elevations.kinds import Lookup, alike, look_up, run_kind
@@ -21,7 +22,6 @@ from service.drawings.elevations.panels import sketch_panel
 from service.drawings.elevations.runs import sketch_run
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.standing import stand
-from service.drawings.elevations.steps import FlightSide
 from service.drawings.elevations.views import GREATEST, LEAST, Sketch, listed
 from service.drawings.marks import NORMAL, Words
 from service.drawings.naming import follows, together
@@ -146,9 +146,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     """The title of a view: the runs that it shows, or the flights of a handrail alone."""
     side = sides[0]
     names = [each.flight.id for each in sides]
-    flights = ", ".join(names)
-    if len(flights) > TITLE:
-        flights = f"{names[0]} and {len(names) - 1} alike"
+    flights = _or_first(", ".join(names), names)
     falls = "right" if side.pitch.sense > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
     if side.guard is None:
@@ -190,8 +188,13 @@ def _title(runs: list[Run]) -> str:
 
 
 def _ids(runs: list[Run]) -> str:
-    ids = together([run.id for run in runs])
-    return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
+    ids = [run.id for run in runs]
+    return _or_first(together(ids), ids)
+
+
+def _or_first(text: str, names: list[str]) -> str:
+    """Text of all names, or if it is too long for a title the first, and how many are like it."""
+    return text if len(text) <= TITLE else f"{names[0]} and {len(names) - 1} alike"
 
 
 def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:

@@ -18,7 +18,6 @@ from service.drawings.pages import room
 from service.drawings.plans.again import say_again
 from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.level import DrawnLevel, measure_level, name_level
-from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.windows import Window, frame_of, window_of, windows_over
@@ -112,15 +111,14 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     if len(_windows(close, Window(*level.extent), notable)) > MOST_PARTS:
         return None
     paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
-    lines = Lines(close)
-    short = measure_level(paper, level, lines)
+    short = measure_level(paper, level)
     name_level(paper, level)
     drawn = [window_of(mark, close) for mark in paper.marks]
     whole = Window(*extent([point for each in drawn for point in (each.low, each.high)]))
     windows = _windows(close, whole, [*notable, *_said_of(paper, notable)])
     if not 1 < len(windows) <= MOST_PARTS:
         return None
-    say_again(paper, lines, windows)
+    say_again(paper, windows)
     break_lines(paper)
     return Closer(paper, short, windows)
 

@@ -17,7 +17,7 @@ from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
-from service.drawings.plans.lines import Lines, LineWords, Piece
+from service.drawings.plans.lines import LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placed import Course
@@ -78,9 +78,7 @@ class _Line:
     side: float
 
 
-def measure_edges(
-    paper: Paper, scene: Scene, taken: Mapping[int, float], lines: Lines
-) -> list[str]:
+def measure_edges(paper: Paper, scene: Scene, taken: Mapping[int, float]) -> list[str]:
     """Write each edge's number, its condition unless that is `guard`, and its length.
 
     Lengths run from corner to corner, as taken by tape where they were. taken: by edge, how far out
@@ -107,7 +105,7 @@ def measure_edges(
             past=(kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK),
             others=[each for number, each in drawn.items() if number != edge.number],
         )
-        if not _span(paper, measure, lines):
+        if not _span(paper, measure):
             _write_number(paper, edge, written)
             short.setdefault(rest, []).append(edge.number)
     return [f"{named_edges(numbers)}{rest}" for rest, numbers in short.items()]
@@ -139,7 +137,7 @@ def named_edges(numbers: Sequence[int]) -> str:
     return f"edge{'s' if len(numbers) > 1 else ''} {ranges}"
 
 
-def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
+def _span(paper: Paper, measure: _Measure) -> bool:
     """Draw the line of an edge's length and its words at the cheapest place; return whether drawn.
 
     Nothing is drawn where the edge is too short for its words, or where every place costs too much.
@@ -147,7 +145,7 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
     best, least = None, float(CROWDED)
     for tried, dear in _tries(paper.scale, measure):
         cost = dear + sum(map(paper.cost_along, tried.pieces))
-        if cost >= least or not lines.keeps_off(tried.pieces):
+        if cost >= least or not paper.lines.keeps_off(tried.pieces):
             continue
         words, covered = _cheapest(paper, tried, measure.text, least - cost)
         if words is not None:
@@ -156,8 +154,8 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
         return False
     words, chosen = best
     paper.draw(words)
-    lines.draw(chosen.pieces)
-    lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
+    paper.lines.draw(chosen.pieces)
+    paper.lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
     for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True

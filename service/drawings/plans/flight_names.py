@@ -16,9 +16,10 @@ import shapely
 from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, clipped, line
+from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placed import Course
-from service.drawings.plans.placing import FAR, PARTS, Aside, Label, along, around, beside, nearest
+from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.points import points_of, rectangle
 from service.drawings.scales import Scale

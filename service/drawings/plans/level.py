@@ -9,9 +9,7 @@ from service.core.measure import Point
 from service.drawings.plans.edges import measure_edges
 from service.drawings.plans.flags import Concern, Flagged, concerning, draw_flags, places_of
 from service.drawings.plans.flight_names import name_flights
-from service.drawings.plans.flights import draw_flight
-from service.drawings.plans.landings import Landing, draw_landing, name_landing
-from service.drawings.plans.lines import Lines
+from service.drawings.plans.flights import Landing, draw_flight, draw_landing, name_landing
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import draw_leaves, name_openings
 from service.drawings.plans.paper import LEADER, Paper
@@ -67,21 +65,21 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     """Write each edge's number, and its length where there is room, and flags: nothing else."""
-    measure_edges(paper, level.scene, {}, Lines(paper.scale))
+    measure_edges(paper, level.scene, {})
     draw_flags(paper, level.concerns, level.places)
 
 
-def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
-    """Draw what is built, and measure it. lines: empty so far; every line drawn goes into it.
+def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
+    """Draw what is built, and measure it.
 
     Returns what is to be said beside the plan of runs, flights and edges whose words found no room.
     """
     scene = level.scene
     draw_level(paper, level)
-    taken, notes = measure_runs(paper, scene, lines)
+    taken, notes = measure_runs(paper, scene)
     of_flights = name_flights(paper, scene)
-    notes += [*measure_edges(paper, scene, taken, lines), *of_flights]
-    for leader in lines.leaders():
+    notes += [*measure_edges(paper, scene, taken), *of_flights]
+    for leader in paper.lines.leaders():
         paper.draw(leader, LEADER)
     return notes
 

@@ -16,10 +16,11 @@ import shapely
 from service.core.measure import Point
 from service.drawings.boxes import box_of
 from service.drawings.marks import Stroke, Words, line
-from service.drawings.plans.placing import FAR
 from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
+FAR: Final = 2.0
+"""In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 NEARER: Final = 0.6
 """In mm, how much nearer a name is to its own line than to any other, at the least."""
 FREE: Final = 0.4

@@ -13,6 +13,7 @@ from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
+from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
 from service.drawings.points import Corners, between, moved
 from service.drawings.scales import Scale
@@ -26,8 +27,6 @@ CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
 
 A little aside comes early among them, as a line from the point may run where words are wanted.
 """
-FAR: Final = 2.0
-"""In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 MISTAKEN: Final = 60
 """What a place costs that is nearer to another thing of the kind than to the one named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)

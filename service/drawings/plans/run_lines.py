@@ -12,7 +12,7 @@ from service.core.measure import Point
 from service.drawings.boxes import middle_of
 from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Disc, Mark, Words, line, width_of
-from service.drawings.plans.lines import Lines, Piece
+from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import ExtraCost, Paper, no_extra_cost
 from service.drawings.plans.placed import Track
 from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
@@ -119,7 +119,6 @@ def write_marks(
 
 def best_name(
     paper: Paper,
-    lines: Lines,
     own: RunLine,
     reach: float,
     texts: tuple[str, str],
@@ -134,7 +133,7 @@ def best_name(
     leading line costs; nothing while the run may still be measured elsewhere.
     """
     full, few = texts
-    is_own = lines.owned_by(own.ends)
+    is_own = paper.lines.owned_by(own.ends)
     tries = [_inner_places(own, full), _past_ends(own, full)]
     if few:
         tries.insert(1, _inner_places(own, few))
@@ -144,7 +143,7 @@ def best_name(
             found.append(paper.best(filter(is_own, places)))
     if found[-1][1] >= CLEAN:
         further = _further(own, reach, full)
-        words, cost = paper.best(filter(lines.free_of(own.ends), further), extra_cost)
+        words, cost = paper.best(filter(paper.lines.free_of(own.ends), further), extra_cost)
         found.append((words, cost + LED))
     return min(found, key=lambda each: each[1])
 

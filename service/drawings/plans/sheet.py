@@ -17,7 +17,7 @@ from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
 from service.drawings.plans.flags import flagged_of
-from service.drawings.plans.landings import landings_of
+from service.drawings.plans.flights import landings_of
 from service.drawings.plans.level import (
     DrawnLevel,
     draw_level,
@@ -26,7 +26,6 @@ from service.drawings.plans.level import (
     measure_outline,
     name_level,
 )
-from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.part_views import model_of, part_views
 from service.drawings.plans.scene import scenes_of
@@ -95,7 +94,7 @@ def _views(level: DrawnLevel, *, may_part: bool) -> list[View]:
     tries = looked = 0
     while True:
         paper = Paper(scale, middle, looked)
-        short = measure_level(paper, level, Lines(scale))
+        short = measure_level(paper, level)
         if _fits(paper):
             name_level(paper, level)
             break_lines(paper)
