@@ -119,11 +119,9 @@ def _table(table: Table) -> str:
     heads = "".join(
         f'<th scope="col"{_side(column)}>{_text(column.name)}</th>' for column in table.columns
     )
-    rows = "".join(
-        _row(table, row, header=' scope="row"', more=' dir="auto"') for row in table.rows
-    )
-    foot = "".join(_row(table, row) for row in table.foot)
-    foot = f"<tfoot>{foot}</tfoot>" if foot else ""
+    rows = "".join(_row(table, row, ' scope="row"', ' dir="auto"') for row in table.rows)
+    sums = "".join(_row(table, row) for row in table.foot)
+    foot = f"<tfoot>{sums}</tfoot>" if sums else ""
     kind = ' class="short"' if len(table.rows) <= _SHORT else ""
     return (
         f"<section{kind}><table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody>"
