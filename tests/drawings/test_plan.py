@@ -27,7 +27,7 @@ from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.drawn import README
+from tests.drawings.drawn import LEVEL_ONE, README
 from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, whole, words
 from tests.drawings.subjects import EXAMPLES, ROOT, case, request, subject_of
 
@@ -903,3 +903,21 @@ def scene_of(points: list[list[int]], edges: list[dict[str, object]], column: ob
     document = deck(outline=outline, edges=edges, obstructions=[column])
     (scene,) = scenes_of(subject_of(document))
     return scene
+
+
+def test_a_long_id_of_a_level_is_printed_in_full() -> None:
+    """The title beside a plan has all of a long id, in smaller letters where that is needed.
+
+    A column is 58 mm wide. Letters 3.5 mm high are 2.8 mm wide, so 20 have room in it; of those
+    2.5 mm high, which are 2.0 mm wide, 29 have. "Plan of upper-terrace" has 21 letters. An id of 40
+    letters takes two lines below "Plan of", of 29 letters and of 11.
+    """
+    short = plan_of({**README, "levels": [{**LEVEL_ONE, "id": "upper-terrace"}]})
+    assert words(short, "Plan of upper-terrace").size == 2.5
+    one, two = "the-terrace-behind-the-house-", "and-sheds-2"
+    long = plan_of({**README, "levels": [{**LEVEL_ONE, "id": one + two}]})
+    lines = [words(long, text) for text in ("Plan of", one, two)]
+    assert [line.size for line in lines] == [2.5, 2.5, 2.5]
+    assert [line.at[0] for line in lines] == [lines[0].at[0]] * 3
+    check_apart(long)
+    check_within(long)
