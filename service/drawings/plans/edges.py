@@ -222,9 +222,9 @@ def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
     t = scale.of_paper(TICK)
     for piece in drawn.pieces:
         yield line("dimension", *piece)
-    for x, y in drawn.ends:
-        yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
-        yield slash((x, y), (ux, uy), (-uy, ux), t)
+    for end in drawn.ends:
+        yield line("dimension", moved(end, (ux, uy), 0.0, t), moved(end, (ux, uy), 0.0, -3 * t))
+        yield slash(end, (ux, uy), (-uy, ux), t)
 
 
 def _whole(

@@ -104,17 +104,16 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
     points = edges[i].points
     before, after = edges[i - 1], edges[(i + 1) % len(edges)]
     first, last = toward(*points[:2]), toward(*points[-2:])
-    reach = {
-        0: _mitre(toward(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
-        len(points) - 1: (
-            _mitre(last, toward(*after.points[:2]), thick) if after.condition == "wall" else 0.0
-        ),
-    }
-    outer = []
-    for j, (x, y) in enumerate(points):
-        ux, uy = toward(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
-        on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
-        outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
+    on = [0.0] * len(points)
+    if before.condition == "wall":
+        on[0] = -_mitre(toward(*before.points[-2:]), first, thick)
+    if after.condition == "wall":
+        on[-1] = _mitre(last, toward(*after.points[:2]), thick)
+    starts, ends = (points[0], *points[:-1]), (*points[1:], points[-1])
+    outer = [
+        moved(point, toward(start, end), along, thick)
+        for point, start, end, along in zip(points, starts, ends, on, strict=True)
+    ]
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
 
 
