@@ -25,8 +25,8 @@ NAME: Final = 45.0
 
 def draw_leaves(paper: Paper, scene: Scene) -> None:
     """Draw the leaves of gates and their swing."""
-    for gate in scene.gates:
-        for mark in leaf_of(gate):
+    for placed in scene.openings.values():
+        for mark in _leaf(placed.gate) if placed.gate else ():
             paper.draw(mark, MEASURED)
 
 
@@ -50,7 +50,7 @@ def name_openings(paper: Paper, scene: Scene) -> None:
         paper.write([first, *rest] if len(text) * SMALL * 0.8 < size else rest)
 
 
-def leaf_of(gate: GateBuilt) -> Iterator[Stroke]:
+def _leaf(gate: GateBuilt) -> Iterator[Stroke]:
     """A gate's leaf as it stands open and (dashed) closed, and the quarter circle between."""
     swing, leaf = gate.swing, gate.width
     yield line("gate", swing.pivot, swing.tip(leaf, 0.0), "dashed")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import Length, Point, toward
-from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Run
+from service.core.records.layout import Bay, FlightBuilt, GateBuilt, OpeningBuilt, Run
 from service.drawings.points import between, moved
 from service.drawings.scales import Scale
 
@@ -57,10 +57,11 @@ def track_of(run: Run, bays: tuple[Bay, ...], head: OpeningBuilt | None) -> Trac
 
 @dataclass(frozen=True, slots=True)
 class PlacedOpening:
-    """An opening in plan. out: the unit vector off the deck."""
+    """An opening in plan. out: the unit vector off the deck. gate: None where it has none."""
 
     opening: OpeningBuilt
     out: Point
+    gate: GateBuilt | None
 
     @property
     def middle(self) -> Point:
@@ -73,10 +74,10 @@ class PlacedOpening:
         return moved(start, self.out, away), moved(end, self.out, away)
 
 
-def placed_opening(opening: OpeningBuilt) -> PlacedOpening:
+def placed_opening(opening: OpeningBuilt, gate: GateBuilt | None) -> PlacedOpening:
     """An opening, whose ends run counter-clockwise round its deck, with the way off the deck."""
     ux, uy = toward(*opening.ends)
-    return PlacedOpening(opening, (uy, -ux))
+    return PlacedOpening(opening, (uy, -ux), gate)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ import shapely
 
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import Level
-from service.core.records.layout import Bay, GateBuilt, Post, Run
+from service.core.records.layout import Bay, Post, Run
 from service.core.records.seen import WallEndSeen
 from service.drawings.ground import Edge, edges_of, outline_of
 from service.drawings.parts import Json, Subject
@@ -48,7 +48,7 @@ class Scene:
     """A level and all that stands on it or goes down from it.
 
     edges: by number. posts, runs: by id. tracks: of runs, those down flights too, by id; runs
-    without length have none. openings: by place. gates: those in its openings. courses: of the
+    without length have none. openings: by place. courses: of the
     flights that go down from it. said: the reply's own records, by member and id. lengths: the
     texts of edges that were measured by tape. beside: other levels, each with the numbers of the
     edges that lie along or over it. landed_on: whether a flight comes down to this level from
@@ -62,7 +62,6 @@ class Scene:
     runs: Mapping[str, Run]
     tracks: Mapping[str, Track]
     openings: Mapping[str, PlacedOpening]
-    gates: tuple[GateBuilt, ...]
     courses: tuple[Course, ...]
     said: Mapping[tuple[str, str], Json]
     lengths: Mapping[int, str]
@@ -109,7 +108,8 @@ def scenes_of(subject: Subject) -> list[Scene]:
     layout, setback = subject.layout, subject.kit.post.setback
     posts, runs = _by_level(layout.posts), _by_level(layout.runs)
     flights, wall_ends = _by_level(layout.flights), _by_level(layout.wall_ends)
-    openings = {each.place: placed_opening(each) for each in layout.openings}
+    gates = {gate.place: gate for gate in layout.gates}
+    openings = {each.place: placed_opening(each, gates.get(each.place)) for each in layout.openings}
     courses = {f.id: course_of(f, openings[f.opening], setback) for f in layout.flights}
     bays: dict[str, list[Bay]] = defaultdict(list)
     for bay in layout.bays:
@@ -132,7 +132,6 @@ def scenes_of(subject: Subject) -> list[Scene]:
             runs={run.id: run for run in runs[level.id]},
             tracks={run.id: track(run) for run in runs[level.id] if math.dist(*run.ends) > TOUCH},
             openings={k: each for k, each in openings.items() if each.opening.level == level.id},
-            gates=tuple(gate for gate in layout.gates if gate.opening.level == level.id),
             courses=tuple(courses[flight.id] for flight in flights[level.id]),
             said=said,
             lengths=lengths[level.id],
