@@ -67,7 +67,7 @@ def _runs(lookup: Lookup) -> Iterator[Drawn]:
     subject = lookup.subject
     railed = [run for run in subject.layout.runs if lookup.bays[run.id] and run.flight is None]
     for group in alike(railed, partial(run_kind, lookup)):
-        first, others = group[0], _alike(lookup, group)
+        first, others = group[0], _others_of(lookup, group)
         standing = stand(first, lookup.bays[first.id], subject.kit)
         sketches = sketch_run(lookup, standing, _title(group), _short(others))
         yield from _drawn(sketches, first.id)
@@ -101,7 +101,7 @@ def _flights(lookup: Lookup) -> Iterator[Drawn]:
 
     drawn = set[str]()
     for group in alike(_sides(lookup), kind):
-        others = _alike(lookup, [side.guard.run for side in group if side.guard])
+        others = _others_of(lookup, [side.guard.run for side in group if side.guard])
         others = others or [side.flight.id for side in group[1:]]
         side = group[0]
         kin = side.flight.id
@@ -197,7 +197,7 @@ def _or_first(text: str, names: list[str]) -> str:
     return text if len(text) <= TITLE else f"{names[0]} and {len(names) - 1} alike"
 
 
-def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
+def _others_of(lookup: Lookup, runs: list[Run]) -> list[str]:
     """Texts of the other runs of a group, each with its bays and posts.
 
     Those bays and posts are drawn as the first run's.
