@@ -110,10 +110,10 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
     if after.condition == "wall":
         on[-1] = _mitre(last, toward(*after.points[:2]), thick)
     starts, ends = (points[0], *points[:-1]), (*points[1:], points[-1])
-    outer = [
-        moved(point, toward(start, end), along, thick)
-        for point, start, end, along in zip(points, starts, ends, on, strict=True)
-    ]
+    outer = []
+    for point, start, end, along in zip(points, starts, ends, on, strict=True):
+        direction = toward(start, end)
+        outer.append(moved(moved(point, direction, 0.0, thick), direction, along))
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
 
 
