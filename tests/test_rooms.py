@@ -46,7 +46,7 @@ INSIDE = {
         "publishing", "decode", "counts", "gate",
     ],
     "drawings": [
-        "marks", "scales", "boxes", "looks", "dimensions", "spelling", "parts", "pages",
+        "points", "marks", "scales", "boxes", "looks", "dimensions", "spelling", "parts", "pages",
         "naming", "tables", "ground", "plans", "elevations", "lists", "look_at", "job",
         "writers", "sheets",
     ],

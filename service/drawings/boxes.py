@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from service.core.measure import Point
-from service.drawings.marks import LETTER, Mark, Stroke, Words, extent, width_of
+from service.drawings.marks import LETTER, Mark, Stroke, Words, width_of
+from service.drawings.points import Corners, extent, rectangle
 from service.drawings.scales import Scale
 
 SINK: Final = 0.3
@@ -24,7 +25,7 @@ BELOW: Final = frozenset("gjpqy,;()Q")
 """Letters that reach below their baseline."""
 
 
-def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
+def box_of(words: Words, scale: Scale, spare: float = 0.0) -> Corners:
     """Corners, in the deck's unit, of the rectangle that words take up, turned with them.
 
     The width is that of `width_of`, which is generous. spare: mm added on every side.
@@ -36,7 +37,7 @@ def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point
     return _turned(words, scale, sides_of(words, spare))
 
 
-def ink_of(words: Words, scale: Scale, spare: float) -> tuple[Point, Point, Point, Point]:
+def ink_of(words: Words, scale: Scale, spare: float) -> Corners:
     """Corners of the rectangle that the letters themselves fill, a closer estimate than `box_of`.
 
     Narrow letters count as narrow, and the rectangle ends at the baseline where no letter reaches
@@ -47,25 +48,23 @@ def ink_of(words: Words, scale: Scale, spare: float) -> tuple[Point, Point, Poin
     [(0.0, 0.0), (10.5, 0.0), (10.5, 2.5), (0.0, 2.5)]
     """
     width = sum(NARROW.get(letter, LETTER) for letter in words.text) * words.size
-    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
     sink = SINK * words.size if BELOW.intersection(words.text) else 0.0
-    sides = (start - spare, start + width + spare), (-sink - spare, words.size + spare)
-    return _turned(words, scale, sides)
+    return _turned(words, scale, _sides(words, width, sink, spare))
 
 
 def _turned(
     words: Words, scale: Scale, sides: tuple[tuple[float, float], tuple[float, float]]
-) -> tuple[Point, Point, Point, Point]:
+) -> Corners:
     """Corners in the deck of a rectangle given in mm from the place of words, turned with them."""
     (left, right), (low, high) = sides
     angle = math.radians(words.turn)
-    c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
+    cos, sin = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
     x, y = words.at
-    first, second, third, fourth = (
-        (x + p * c - q * s, y + p * s + q * c)
-        for p, q in ((left, low), (right, low), (right, high), (left, high))
+    a, b, c, d = (
+        (x + p * cos - q * sin, y + p * sin + q * cos)
+        for p, q in rectangle((left, low), (right, high))
     )
-    return first, second, third, fourth
+    return a, b, c, d
 
 
 def middle_of(words: Words, scale: Scale) -> Point:
@@ -84,12 +83,14 @@ def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[flo
 
     The first pair is from and to along the baseline, the second low and high from it.
     """
-    width = width_of(words.text, words.size)
+    return _sides(words, width_of(words.text, words.size), SINK * words.size, spare)
+
+
+def _sides(
+    words: Words, width: float, sink: float, spare: float
+) -> tuple[tuple[float, float], tuple[float, float]]:
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
-    return (
-        (start - spare, start + width + spare),
-        (-SINK * words.size - spare, words.size + spare),
-    )
+    return (start - spare, start + width + spare), (-sink - spare, words.size + spare)
 
 
 def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:

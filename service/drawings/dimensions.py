@@ -8,6 +8,7 @@ from typing import Final
 
 from service.core.measure import Degrees, Length, Point, toward
 from service.drawings.marks import SMALL, Anchor, Mark, Stroke, Words, line, width_of
+from service.drawings.points import moved
 from service.drawings.scales import Scale
 
 TICK: Final = 1.2
@@ -40,8 +41,7 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
 
     def at(point: Point, along: float, away: float) -> Point:
         """A point moved by mm on paper: along the way, and away from what is measured."""
-        a, b = scale.of_paper(along), scale.of_paper(away) * side
-        return point[0] + ux * a + uy * b, point[1] + uy * a - ux * b
+        return moved(point, (ux, uy), scale.of_paper(along), scale.of_paper(away) * side)
 
     away = abs(off)
     for point in (start, end):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,6 +14,7 @@ from service.core.line.outline import read_outline
 from service.core.line.specs import resolve_edges
 from service.core.measure import TOUCH, Length, Point, Unit, tape_text, toward
 from service.core.records.deck import Condition, Deck, Level
+from service.drawings.points import between, moved
 
 FINENESS: Final = math.radians(2.0)
 """The greatest angle at the centre of a bow that one straight piece of its drawing spans."""
@@ -46,8 +47,7 @@ class Edge:
         """The point a share of the way along the edge (0 to 1), in the caller's direction."""
         here = min(max(1.0 - part if self.backward else part, 0.0), 1.0) * (len(self.points) - 1)
         i = min(int(here), len(self.points) - 2)
-        (x0, y0), (x1, y1) = self.points[i], self.points[i + 1]
-        return x0 + (x1 - x0) * (here - i), y0 + (y1 - y0) * (here - i)
+        return between(self.points[i], self.points[i + 1], here - i)
 
 
 def edges_of(deck: Deck, level: Level) -> tuple[Edge, ...]:
@@ -79,7 +79,7 @@ def solid_at(level: Level, edges: Sequence[Edge], at: Point) -> str:
     return min(found, key=lambda one: one[1], default=("wall", 0.0))[0]
 
 
-def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
+def origin_of(edges: Sequence[Edge], unit: Unit, step: Length) -> str:
     """Where x and y are counted from, in words.
 
     That is the corner at the origin; where none lies there, the coordinates of the nearest corner.
@@ -97,24 +97,19 @@ def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
     return f"x {tape_text(x, unit, step)}, y {tape_text(y, unit, step)} at {corner}"
 
 
-def along(edge: Edge, point: Point) -> Length:
+def distance_along(edge: Edge, point: Point) -> Length:
     """How far along a straight edge a point lies, measured square to the edge.
 
     The distance counts from the corner where the edge begins counter-clockwise.
 
-    >>> along(Edge(0, "guard", ((1.0, 0.0), (9.0, 0.0))), (4.5, 3.5))
+    >>> distance_along(Edge(0, "guard", ((1.0, 0.0), (9.0, 0.0))), (4.5, 3.5))
     3.5
     """
     (x0, y0), (x1, y1), (x, y) = edge.points[0], edge.points[-1], point
     return ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / math.hypot(x1 - x0, y1 - y0)
 
 
-def points_of(shape: shapely.Geometry) -> tuple[Point, ...]:
-    """The points of a line or a ring."""
-    return tuple((x, y) for x, y in shapely.get_coordinates(shape).tolist())
-
-
-def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:
+def outline_of(edges: Iterable[Edge]) -> tuple[Point, ...]:
     """The outline of edges as the points of a closed shape."""
     return tuple(point for edge in edges for point in edge.points[:-1])
 
@@ -132,19 +127,11 @@ def bow(start: Point, end: Point, rise: Length) -> Iterator[Point]:
     """
     yield start
     if rise:
-        yield from _between(start, end, rise)
+        chord = math.dist(start, end)
+        sweep, radius = arc_sweep(chord, rise), arc_radius(chord, rise)
+        count = 2 * math.ceil(sweep / FINENESS / 2)
+        for i in range(1, count):
+            angle = sweep * (i / count - 0.5)
+            out = math.copysign(radius * math.cos(angle) + (abs(rise) - radius), rise)
+            yield moved(start, toward(start, end), chord / 2 + radius * math.sin(angle), out)
     yield end
-
-
-def _between(start: Point, end: Point, rise: Length) -> Iterator[Point]:
-    chord = math.dist(start, end)
-    ux, uy = toward(start, end)
-    sweep = arc_sweep(chord, rise)
-    radius = arc_radius(chord, rise)
-    sag = abs(rise) - radius
-    count = 2 * math.ceil(sweep / FINENESS / 2)
-    for i in range(1, count):
-        angle = sweep * (i / count - 0.5)
-        along = chord / 2 + radius * math.sin(angle)
-        out = math.copysign(radius * math.cos(angle) + sag, rise)
-        yield start[0] + ux * along + uy * out, start[1] + uy * along - ux * out

@@ -81,11 +81,8 @@ def _row(
     """
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
-    rule, where = finding["rule"].replace("_", " "), _where(finding, names)
+    rule = finding["rule"].replace("_", " ")
+    where = together(names.get(each, each) for each in finding["where"])
     cite, failed = cited(finding, reply), finding["result"] == "fail"
     flag = flags.get((finding["rule"], cite, finding["severity"])) if failed else None
     return str(flag or ""), rule, told, where, finding["message"], cite
-
-
-def _where(finding: Json, names: Mapping[str, str]) -> str:
-    return together(names.get(each, each) for each in finding["where"])

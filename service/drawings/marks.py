@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final, Literal, TypeAlias
 
 from service.core.measure import Degrees, Length, Point
+from service.drawings.points import rectangle
 
 Layer: TypeAlias = Literal[
     "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
@@ -96,14 +97,11 @@ class Words:
 Mark: TypeAlias = Stroke | Disc | Words
 
 
-def box(layer: Layer, low: Point, high: Point, *, filled: bool = False) -> Stroke:
-    """An upright rectangle from its lower left and its upper right corner.
-
-    >>> box("post", (0.0, 0.0), (2.0, 1.0)).points
-    ((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0))
-    """
-    (x0, y0), (x1, y1) = low, high
-    return Stroke(layer, ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True, filled=filled)
+def box(
+    layer: Layer, low: Point, high: Point, pattern: Pattern = "full", *, filled: bool = False
+) -> Stroke:
+    """An upright rectangle from its lower left and its upper right corner."""
+    return Stroke(layer, rectangle(low, high), pattern=pattern, closed=True, filled=filled)
 
 
 def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> Stroke:
@@ -111,14 +109,17 @@ def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> S
     return Stroke(layer, (start, end), pattern=pattern)
 
 
-def extent(points: Sequence[Point]) -> tuple[Point, Point]:
-    """The lower left and the upper right corner of the least upright rectangle around points.
+def transformed(mark: Mark, at: Callable[[Point], Point], scale: float = 1.0) -> Mark:
+    """A mark moved and scaled. at: where each point goes; scale: of its circles, not of its text.
 
-    >>> extent([(3.0, 1.0), (0.0, 2.0)])
-    ((0.0, 1.0), (3.0, 2.0))
+    >>> transformed(Disc("block", (2.0, 0.0), 1.0), lambda point: (point[0] / 2, 5.0), 0.5)
+    Disc(layer='block', at=(1.0, 5.0), radius=0.5)
     """
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return (min(xs), min(ys)), (max(xs), max(ys))
+    if isinstance(mark, Stroke):
+        return replace(mark, points=tuple(map(at, mark.points)))
+    if isinstance(mark, Disc):
+        return replace(mark, at=at(mark.at), radius=mark.radius * scale)
+    return replace(mark, at=at(mark.at))
 
 
 def width_of(words: str, size: float) -> float:

@@ -67,10 +67,10 @@ def cited(finding: Json, reply: Json) -> str:
     return SOURCES.get(finding["source"], "the kit")
 
 
-def _follows(one: str, other: str) -> bool:
+def follows(one: str, other: str) -> bool:
     """Whether the second id is numbered next after the first.
 
-    >>> _follows("B9", "B10"), _follows("B1", "P2"), _follows("deck1", "deck2")
+    >>> follows("B9", "B10"), follows("B1", "P2"), follows("deck1", "deck2")
     (True, False, False)
     """
     first, second = _NUMBERED.fullmatch(one), _NUMBERED.fullmatch(other)
@@ -79,7 +79,7 @@ def _follows(one: str, other: str) -> bool:
     return int(second[2]) == int(first[2]) + 1
 
 
-def together(ids: Iterable[str], follows: Callable[[str, str], bool] = _follows) -> str:
+def together(ids: Iterable[str], follows: Callable[[str, str], bool] = follows) -> str:
     """Ids in their order, three or more that follow on each other drawn together.
 
     follows: whether the second of two ids follows on the first.

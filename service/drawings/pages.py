@@ -129,35 +129,36 @@ def _rows(
     title, *rest = heading.lines
     fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
-    for row in _in_lines(title, room_for, _TITLE) if size == SMALL else [title]:
+    for row in in_lines(title, room_for, _TITLE) if size == SMALL else [title]:
         yield row, size, True
     for each in filter(None, rest):
-        yield from ((row, SMALL, False) for row in _in_lines(each, room_for, 2))
+        yield from ((row, SMALL, False) for row in in_lines(each, room_for, 2))
     yield from ((clipped(each, SMALL, room_for), SMALL, False) for each in last if each)
 
 
-def _in_lines(words: str, width: float, most: int) -> list[str]:
+def in_lines(words: str, width: float, most: int, size: float = SMALL) -> list[str]:
     """Text in as few lines as hold it, at most `most`, the last one cut short where they do not.
 
-    A word wider than a line is broken.
+    A word wider than a line is broken. width: of a line in mm, which no letters that a caller sent
+    exceed.
 
-    >>> _in_lines("Code: none asked for", 20.0, 2)
+    >>> in_lines("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
-    >>> _in_lines("Code: none asked for", 20.0, 1)
+    >>> in_lines("Code: none asked for", 20.0, 1)
     ['Code: none a…']
-    >>> _in_lines("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
+    >>> in_lines("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
     ['A', 'WWWWWWWWW', 'WWW']
     """
     if most == 1:
-        return [clipped(words, SMALL, width)]
+        return [clipped(words, size, width)]
     parts = words.split(" ")
     for i in range(len(parts), 0, -1):
         line_one = " ".join(parts[:i])
-        if most_width(line_one, SMALL) <= width:
+        if most_width(line_one, size) <= width:
             rest = " ".join(parts[i:])
-            return [line_one, *_in_lines(rest, width, most - 1)] if rest else [line_one]
-    i = next(i for i in range(1, len(words)) if most_width(words[: i + 1], SMALL) > width)
-    return [words[:i], *_in_lines(words[i:], width, most - 1)]
+            return [line_one, *in_lines(rest, width, most - 1, size)] if rest else [line_one]
+    i = next(i for i in range(1, len(words)) if most_width(words[: i + 1], size) > width)
+    return [words[:i], *in_lines(words[i:], width, most - 1, size)]
 
 
 def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
@@ -12,7 +12,7 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.drawings.marks import Mark
+from service.drawings.marks import Mark, transformed
 from service.drawings.scales import Scale
 
 Json: TypeAlias = dict[str, Any]
@@ -85,6 +85,11 @@ class Placed:
         """Where a point of the view lies on the page, in mm from the page's lower left corner."""
         (x0, y0), k = self.view.low, self.view.scale.per_unit
         return self.at[0] + (point[0] - x0) * k, self.at[1] + (point[1] - y0) * k
+
+    def marks(self) -> Iterator[Mark]:
+        """The view's marks in mm on the page."""
+        scale = self.view.scale.per_unit
+        return (transformed(mark, self.on_page, scale) for mark in self.view.marks)
 
 
 @dataclass(frozen=True, slots=True)

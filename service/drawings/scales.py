@@ -59,13 +59,10 @@ def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> S
     >>> fit((15000.0, 9000.0), (250.0, 150.0), "mm").ratio
     75
     """
-    ratios = list(_INCH if unit == "in" else _METRIC)
-    while True:
-        for ratio in ratios:
-            scale = Scale(ratio, unit)
-            if all(have * scale.per_unit <= most for have, most in zip(size, room, strict=True)):
-                return scale
-        ratios = [2 * ratios[-1]]
+    scale = Scale(_ratios(unit)[0], unit)
+    while any(have * scale.per_unit > most for have, most in zip(size, room, strict=True)):
+        scale = coarser(scale)
+    return scale
 
 
 def coarser(scale: Scale) -> Scale:
@@ -74,9 +71,8 @@ def coarser(scale: Scale) -> Scale:
     >>> coarser(Scale(48, "in")).ratio, coarser(Scale(1000, "mm")).ratio
     (64, 2000)
     """
-    ratios = list(_INCH if scale.unit == "in" else _METRIC)
-    less = next((ratio for ratio in ratios if ratio > scale.ratio), 2 * scale.ratio)
-    return Scale(less, scale.unit)
+    smaller = (ratio for ratio in _ratios(scale.unit) if ratio > scale.ratio)
+    return Scale(next(smaller, 2 * scale.ratio), scale.unit)
 
 
 def at_least(per_unit: float, unit: Unit) -> Scale:
@@ -87,6 +83,10 @@ def at_least(per_unit: float, unit: Unit) -> Scale:
     >>> at_least(0.2, "in").ratio, at_least(0.02, "mm").ratio
     (96, 50)
     """
-    ratios = list(_INCH if unit == "in" else _METRIC)
-    fitting = [ratio for ratio in ratios if Scale(ratio, unit).per_unit >= per_unit]
-    return Scale(max(fitting, default=ratios[0]), unit)
+    fitting = [ratio for ratio in _ratios(unit) if Scale(ratio, unit).per_unit >= per_unit]
+    return Scale(max(fitting, default=_ratios(unit)[0]), unit)
+
+
+def _ratios(unit: Unit) -> tuple[int, ...]:
+    """The ratios of the scales in use, the largest scale first."""
+    return tuple(_INCH) if unit == "in" else _METRIC

@@ -16,12 +16,12 @@ from service.drawings.marks import (
     SMALL,
     Anchor,
     Mark,
-    Stroke,
     Words,
     clipped,
     held,
     line,
     lines_in,
+    transformed,
     width_of,
 )
 from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
@@ -107,15 +107,14 @@ def _set_out(tables: Sequence[Table], heading: Heading) -> Iterator[Page]:
         replace(band, title=table.title) for table in tables for band in bands_of(table, room[0])
     ]
     for page in flow(bands, room[1]):
-        marks = [_moved(mark, _SIDE, top - y) for y, band in page for mark in band.marks]
+        marks = [mark for y, band in page for mark in _at_height(band, top - y)]
         titles = dict.fromkeys(band.title for _, band in page if band.title)
         yield Page((width, height), "; ".join(titles), (), tuple(marks))
 
 
-def _moved(mark: Mark, x: float, y: float) -> Mark:
-    if isinstance(mark, Stroke):
-        return replace(mark, points=tuple((u + x, v + y) for u, v in mark.points))
-    return replace(mark, at=(mark.at[0] + x, mark.at[1] + y))
+def _at_height(band: Band, top: float) -> Iterator[Mark]:
+    """The marks of a band whose upper edge lies at a height on its page."""
+    return (transformed(mark, lambda p: (p[0] + _SIDE, p[1] + top)) for mark in band.marks)
 
 
 def flow(bands: Iterable[Band], tall: float) -> list[list[tuple[float, Band]]]:

@@ -11,14 +11,15 @@ from itertools import pairwise
 import pytest
 
 from service.core.records.layout import Run
-from service.drawings.elevations.fills import LEVEL, Pitch, draw_fill, rail_heights
+from service.drawings.elevations.built import LEVEL, Pitch, draw_fill, rail_heights
 from service.drawings.elevations.kinds import look_up
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.elevations.standing import StandingRun, rail_span, stand
-from service.drawings.marks import Disc, Mark, Stroke, Words, extent
+from service.drawings.marks import Disc, Mark, Stroke, Words
 from service.drawings.pages import room
 from service.drawings.parts import Subject, View
+from service.drawings.points import extent
 from service.drawings.scales import Scale
 from tests.core.builders import kit_document
 from tests.drawings.drawn import LEVEL_ONE, README, everything, heading

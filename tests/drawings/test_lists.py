@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from service.drawings.elevations.sheet import draw_elevations
-from service.drawings.lists.buying import Numbers, parts_list
+from service.drawings.lists.buying import number_of, numbers_of, parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
 from service.drawings.lists.setting_out import set_out
@@ -288,7 +288,14 @@ def test_raked_panels_have_their_shape() -> None:
     right, and at 50.25 where it rises.
     """
     raked = tables(glass_order, case(GATE))["Raked panels"]
-    rows = picked(raked, "width_text", "lower_edge_text", "edge_rise_text", "falls", "corners")
+    rows = picked(
+        raked,
+        "width_text",
+        "lower_edge_text",
+        "edge_rise_text",
+        "falls_seen_from_outside",
+        "corners",
+    )
     narrow = ("1' 11 3/4\"", "2' 5 11/16\"", "1' 5 13/16\"")
     right = "(0, 0)  (23 3/4, -17 13/16)  (23 3/4, 14 5/8)  (0, 32 7/16)"
     left = "(0, 0)  (23 3/4, 17 13/16)  (23 3/4, 50 1/4)  (0, 32 7/16)"
@@ -925,13 +932,13 @@ def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
     for both has none. Caps are all C. A role that is not listed has no number.
     """
     posts = [{"height": 36, "number": "A"}, {"height": 42, "number": "B"}]
-    numbers = Numbers({"post_line": posts, "post_cap": [{"number": "C"}, {"number": "C"}]})
-    assert numbers.of({"role": "post_line", "height": 36}) == "A"
-    assert numbers.of({"role": "post_line", "height": 42}) == "B"
-    assert numbers.of({"role": "post_line"}) == ""
-    assert numbers.of({"role": "post_line", "height": 48}) == ""
-    assert numbers.of({"role": "post_cap"}) == "C"
-    assert numbers.of({"role": "gate"}) == ""
+    numbers = numbers_of({"post_line": posts, "post_cap": [{"number": "C"}, {"number": "C"}]})
+    assert number_of(numbers, {"role": "post_line", "height": 36}) == "A"
+    assert number_of(numbers, {"role": "post_line", "height": 42}) == "B"
+    assert number_of(numbers, {"role": "post_line"}) == ""
+    assert number_of(numbers, {"role": "post_line", "height": 48}) == ""
+    assert number_of(numbers, {"role": "post_cap"}) == "C"
+    assert number_of(numbers, {"role": "gate"}) == ""
 
 
 @pytest.mark.parametrize(

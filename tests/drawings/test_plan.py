@@ -20,14 +20,14 @@ from service.drawings.parts import Subject, View
 from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.flags import Concern, Flagged
 from service.drawings.plans.paper import Paper
+from service.drawings.plans.placed import Track
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.side_notes import rows_of
-from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.drawn import README
+from tests.drawings.drawn import LEVEL_ONE, README
 from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, whole, words
 from tests.drawings.subjects import EXAMPLES, ROOT, case, request, subject_of
 
@@ -727,7 +727,7 @@ def test_a_run_from_a_wall_begins_at_the_wall() -> None:
     The run on the deck's left side goes from y = 144 down to the corner post.
     """
     (scene,) = scenes_of(subject_of(request("against-a-house")))
-    assert tracks_of(scene)["R4"].points[0] == pytest.approx((3.5, 144.0))
+    assert scene.tracks["R4"].points[0] == pytest.approx((3.5, 144.0))
 
 
 def test_what_has_no_room_is_counted() -> None:
@@ -774,7 +774,7 @@ def check_whole(subject: Subject) -> None:
         check_within(view)
         check_apart(view)
     for scene in scenes_of(subject):
-        tracks = tracks_of(scene)
+        tracks = scene.tracks
         assert set(tracks) == set(scene.runs)
         for track in tracks.values():
             check_marks(scene, track)
@@ -783,7 +783,7 @@ def check_whole(subject: Subject) -> None:
 def check_marks(scene: Scene, track: Track) -> None:
     """Check that each post of a run, at its place in the reply, stands at a mark of the run."""
     held = [track.run.start, track.run.end]
-    held += [post for bay in scene.bays[track.run.id] for post in (bay.start, bay.end)]
+    held += [post for bay in track.bays for post in (bay.start, bay.end)]
     for post in filter(None, held):
         at = scene.posts[post].at
         assert min(math.dist(at, point) for point in track.points) < 1e-3
@@ -884,14 +884,14 @@ def test_a_run_with_no_post_lies_where_it_is_built() -> None:
     column = {"name": "column", "points": [[0, 0], [4, 0], [4, 4], [0, 4]]}
     edges = [{"edge": 1, "condition": "wall"}, {"edge": 2, "condition": "wall"}]
     edges.append({"edge": 3, "condition": "open"})
-    (straight,) = tracks_of(scene_of(square, edges, column)).values()
+    (straight,) = scene_of(square, edges, column).tracks.values()
     assert straight.points[0] == pytest.approx((4.0, 3.5))
     assert straight.points[-1] == pytest.approx((60.0, 3.5))
     wide = [[0, 0], [100, 0], [100, 72], [0, 72]]
     column = {"name": "column", "points": [[40, -9], [56, -9], [56, 4], [40, 4]]}
     walls: list[dict[str, object]] = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
     bowed = scene_of(wide, [{"edge": 0, "arc_rise": 8}, *walls], column)
-    ends = [track.points[i] for track in tracks_of(bowed).values() for i in (0, -1)]
+    ends = [track.points[i] for track in bowed.tracks.values() for i in (0, -1)]
     assert [x for x, _ in ends] == pytest.approx([0.0, 40.0, 56.0, 100.0], abs=0.5)
     for end in ends:
         assert math.dist(end, (50.0, 152.25)) == pytest.approx(156.75)
@@ -903,3 +903,21 @@ def scene_of(points: list[list[int]], edges: list[dict[str, object]], column: ob
     document = deck(outline=outline, edges=edges, obstructions=[column])
     (scene,) = scenes_of(subject_of(document))
     return scene
+
+
+def test_a_long_id_of_a_level_is_printed_in_full() -> None:
+    """The title beside a plan has all of a long id, in smaller letters where that is needed.
+
+    A column is 58 mm wide. Letters 3.5 mm high are 2.8 mm wide, so 20 have room in it; of those
+    2.5 mm high, which are 2.0 mm wide, 29 have. "Plan of upper-terrace" has 21 letters. An id of 40
+    letters takes two lines below "Plan of", of 29 letters and of 11.
+    """
+    short = plan_of({**README, "levels": [{**LEVEL_ONE, "id": "upper-terrace"}]})
+    assert words(short, "Plan of upper-terrace").size == 2.5
+    one, two = "the-terrace-behind-the-house-", "and-sheds-2"
+    long = plan_of({**README, "levels": [{**LEVEL_ONE, "id": one + two}]})
+    lines = [words(long, text) for text in ("Plan of", one, two)]
+    assert [line.size for line in lines] == [2.5, 2.5, 2.5]
+    assert [line.at[0] for line in lines] == [lines[0].at[0]] * 3
+    check_apart(long)
+    check_within(long)

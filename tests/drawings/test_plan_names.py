@@ -14,10 +14,8 @@ from service.core.measure import Point
 from service.drawings.marks import Words, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans import closer, sheet
-from service.drawings.plans.flights import Course, courses_of
-from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.placed import Course, Track
 from service.drawings.plans.scene import Scene, scenes_of
-from service.drawings.plans.tracks import Track, tracks_of
 from tests.bench.decks import flights
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.plans import strokes, views_of, wholes_of
@@ -100,7 +98,7 @@ def test_a_flights_words_are_nearest_to_their_own_flight(made: Subject, told: in
     They are its text, or its id alone.
     """
     for scene, view in zip(scenes_of(made), views_of(made), strict=True):
-        courses = courses_of(scene, placed_openings(scene))
+        courses = scene.courses
         assert len(courses) in (0, told)
         for own in courses:
             name = own.flight.id
@@ -173,7 +171,7 @@ def check_run_names(scene: Scene, view: View) -> int:
     k = view.scale.per_unit
     drawn_lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
     lines = [shapely.LineString(each.points) for each in drawn_lines]
-    tracks = tracks_of(scene)
+    tracks = scene.tracks
     runs = {name: measured_on(lines, track, k) for name, track in tracks.items()}
     edges = [
         each

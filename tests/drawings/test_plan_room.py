@@ -10,9 +10,8 @@ import shapely
 
 from service.drawings.marks import Stroke, Words
 from service.drawings.parts import View
-from service.drawings.plans.flights import Course, courses_of
-from service.drawings.plans.openings import placed_openings
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.placed import Course
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import scenes_of
 from tests.drawings.plans import strokes, texts, views_of, words
 from tests.drawings.subjects import Json, request, subject_of
@@ -65,7 +64,7 @@ def made(document: Json) -> tuple[View, list[Course]]:
     """The plan of a document's only level, and the flights on it."""
     subject = subject_of(document)
     (view,), (scene,) = views_of(subject), scenes_of(subject)
-    return view, courses_of(scene, placed_openings(scene))
+    return view, list(scene.courses)
 
 
 def drawn(view: View) -> list[Words]:

@@ -2,36 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from functools import partial
 
-from service.core.measure import Length, Point, Unit
-from service.drawings.elevations.fills import ASIDE, Pitch, RailHeights, draw_fill, rail_heights
-from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
+from service.core.measure import Length, Point
+from service.drawings.elevations.built import (
+    PAST,
+    Pitch,
+    RailHeights,
+    draw_fill,
+    draw_post,
+    rail_heights,
+)
+from service.drawings.elevations.flight_sides import (
+    FlightSide,
+    draw_handrail,
+    draw_plumb,
+    draw_post_heights,
+    draw_rise,
+    draw_steps,
+    flight_notes,
+    post_notes,
+    stands,
+)
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.notes import drilled_note
+from service.drawings.elevations.notes import RAKED_BLOCKS, drilled_note
 from service.drawings.elevations.panels import panel_words
-from service.drawings.elevations.posts import draw_post
 from service.drawings.elevations.rows import (
-    BESIDE,
     OFF,
-    Draft,
-    fitted,
+    Span,
     has_room,
+    named_row,
     row_name,
     spanned,
     turned,
 )
-from service.drawings.elevations.standing import StandingRun, Upright, rail_span
-from service.drawings.elevations.steps import (
-    FlightSide,
-    draw_handrail,
-    draw_rise,
-    draw_steps,
-    flight_notes,
-)
+from service.drawings.elevations.standing import StandingRun, Upright, WhichRail, rail_cut
+from service.drawings.elevations.views import BESIDE, Draft, Sketch
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.naming import together
-from service.drawings.parts import View
 from service.drawings.scales import Scale
 
 AROUND = (BESIDE - 6.0, 0.0)
@@ -39,55 +48,34 @@ AROUND = (BESIDE - 6.0, 0.0)
 
 Beside is what a handrail alone takes.
 """
-BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 HEAD = 1.5
 """In mm on paper, from the top of the post at the head to its id."""
 RAISED = 7.0
 """In mm on paper, from a raked top rail, square to it, to ids over its dimensions."""
 
 
-def draw_side(
-    lookup: Lookup, side: FlightSide, title: str, alike_note: str, greatest: Mapping[Unit, int]
-) -> View:
-    """The view of a side of a flight.
-
-    alike_note: which other sides are like it. greatest: the largest scale that it may have, by
-    unit.
-    """
-    size = flight_size(lookup, side)
-    lines = (alike_note,) if alike_note else ()
-
-    def make(scale: Scale) -> Draft:
-        return _draft(lookup, side, title, lines, scale)
-
-    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
-
-
-def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:
-    """Width and height of what is built, in the deck's unit."""
+def sketch_side(lookup: Lookup, side: FlightSide, title: str, alike: str) -> Sketch:
+    """The view of a side of a flight. alike: a sentence that says which are like it, or ""."""
     flight = side.flight
     high = max(flight.height, _head_top(lookup, side))
-    return flight.total_going + 2 * flight.going, flight.rise + high
+    size = flight.total_going + 2 * flight.going, flight.rise + high
+    return Sketch(partial(_draft, lookup, side, title, alike), size, AROUND, lookup.deck.unit)
 
 
 def _head_top(lookup: Lookup, side: FlightSide) -> Length:
-    if side.guard is None or not side.guard.uprights[0].id:
-        return 0.0
-    return lookup.heights[side.guard.uprights[0].id]
+    """The height of the post at the head of a side; 0 where there is none."""
+    head = side.uprights[0].id if side.uprights else None
+    return lookup.heights[head] if head else 0.0
 
 
 def _rail_heights(lookup: Lookup, side: FlightSide) -> RailHeights:
-    kit = lookup.subject.kit
+    kit = lookup.kit
     low, high = kit.stair_gap, side.flight.height
     return rail_heights(kit, side.flight.infill, low, high, side.pitch.cosine)
 
 
-def _draft(
-    lookup: Lookup, side: FlightSide, title: str, lines: tuple[str, ...], scale: Scale
-) -> Draft:
-    marks = [*draw_steps(side, scale)]
-    if side.guard is not None:
-        marks += _guard(lookup, side, scale)
+def _draft(lookup: Lookup, side: FlightSide, title: str, alike_note: str, scale: Scale) -> Draft:
+    marks = [*draw_steps(side, scale), *_guard(lookup, side, scale)]
     if side.rail is not None:
         marks += draw_handrail(lookup, side, side.rail)
     marks += draw_plumb(lookup, side, _rail_heights(lookup, side).sill, scale)
@@ -104,21 +92,19 @@ def _draft(
         notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
-        notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
+        notes.append(f"Places in plan from a bay's upper face{RAKED_BLOCKS if glass else ''}.")
         bays = [spot.bay for spot in firsts]
-        notes += drilled_note(bays, lookup.subject.kit, lookup.subject.reply)
-    return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
+        notes += drilled_note(bays, lookup.kit, lookup.subject.reply)
+    return Draft(title, alike_note, tuple(marks), tuple(notes), beside=True)
 
 
 def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Posts and raked bays of a side."""
-    kit, pitch, standing = lookup.subject.kit, side.pitch, side.guard
-    assert standing is not None
-    heights = _rail_heights(lookup, side)
-    for i, upright in enumerate(standing.uprights):
+    kit, pitch, heights = lookup.kit, side.pitch, _rail_heights(lookup, side)
+    for i, upright in enumerate(side.uprights):
         foot, top = stands(lookup, side, upright)
         yield from draw_post(kit, _faced(upright, pitch), foot, top, scale, on_tread=i > 0)
-    for spot in standing.spots:
+    for spot in side.spots:
         yield from draw_fill(spot, heights, pitch, kit, scale)
         if spot.bay.fill.glass is not None:
             yield from panel_words(lookup, spot, heights, pitch, scale)
@@ -133,16 +119,9 @@ def _faced(upright: Upright, pitch: Pitch) -> Upright:
 
 def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails along them, or along a handrail over them, with ids over those."""
-    assert side.guard is not None
-    rails, pitch, standing = lookup.subject.kit.rails[side.flight.infill], side.pitch, side.guard
-    crest = _crest(side)
-    spans = []
-    for spot in standing.spots:
-        a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, pitch.cosine)
-        cut = _cut_words("top rail", spot.said["top_rail"]["cut_text"], b - a, side, scale)
-        spans.append(_along(side, a, b, crest, cut))
-    yield from spanned(spans, -4.0, scale)
-    for i, upright in enumerate(standing.uprights):
+    pitch, crest = side.pitch, _crest(side)
+    yield from spanned(_cuts(lookup, side, "top", crest, scale), -4.0, scale)
+    for i, upright in enumerate(side.uprights):
         x, top = pitch.at(upright.at, crest)
         name = upright.id or ""
         if i == 0:
@@ -150,9 +129,9 @@ def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
             yield _head_name(pitch, name, over, scale)
         else:
             yield _name_off(pitch, name, (x, top), SMALL, scale)
-    lift = 0.0 if pitch.steep else _lift(standing, pitch, scale)
-    for spot in standing.spots:
-        x, y = pitch.at((spot.start + spot.end) / 2, crest)
+    lift = 0.0 if pitch.steep else _lift(side, scale)
+    for spot in side.spots:
+        x, y = pitch.at(spot.middle, crest)
         size = SMALL if lift else NORMAL
         yield _name_off(pitch, spot.bay.id, (x, y + lift), size, scale)
 
@@ -165,7 +144,7 @@ def _name_off(pitch: Pitch, name: str, over: Point, size: float, scale: Scale) -
     x, y = over
     if not pitch.steep:
         return Words("words", (x, y + _clear_of(pitch, name, size, scale)), name, size)
-    off = scale.of_paper(ASIDE)
+    off = scale.of_paper(PAST)
     place = x + pitch.sense * off * pitch.tangent * pitch.cosine, y + off * pitch.cosine
     return Words("words", place, name, size, "start" if pitch.sense > 0 else "end")
 
@@ -184,15 +163,14 @@ def _crest(side: FlightSide) -> Length:
     return max(side.flight.height, side.rail.height if side.rail is not None else 0.0)
 
 
-def _lift(standing: StandingRun, pitch: Pitch, scale: Scale) -> Length:
+def _lift(side: FlightSide, scale: Scale) -> Length:
     """How far the ids of bays are lifted over those of posts; 0 if there is room between."""
-    half = min((spot.end - spot.start for spot in standing.spots), default=0.0) / 2
-    letters = max((len(spot.bay.id) for spot in standing.spots), default=0)
+    widths = [spot.end - spot.start for spot in side.spots] or [0.0]
+    letters = max((len(spot.bay.id) for spot in side.spots), default=0)
     need = width_of("P" * letters, SMALL) / 2 + width_of("B" * letters, NORMAL) / 2 + 0.5
-    if half * scale.per_unit >= need:
+    if min(widths) / 2 * scale.per_unit >= need:
         return 0.0
-    widest = max((spot.end - spot.start for spot in standing.spots), default=0.0)
-    return widest / 2 * pitch.tangent + scale.of_paper(SMALL + 1.5)
+    return max(widths) / 2 * side.pitch.tangent + scale.of_paper(SMALL + 1.5)
 
 
 def _clear_of(pitch: Pitch, text: str, size: float, scale: Scale) -> Length:
@@ -200,37 +178,27 @@ def _clear_of(pitch: Pitch, text: str, size: float, scale: Scale) -> Length:
     return scale.of_paper(RAISED / pitch.cosine + pitch.tangent * width_of(text, size) / 2)
 
 
-def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale) -> str:
-    """The cut of a rail, with the rail's name where there is room.
+def _cuts(
+    lookup: Lookup, side: FlightSide, which: WhichRail, v: Length, scale: Scale
+) -> Iterator[Span]:
+    """Dimensions along the slope of the cuts of rails, each with the rail's name if it has room.
 
-    plan: the rail's length in plan.
+    v: their height, plumb above the line of nosings.
     """
-    long = f"{name} {cut}"
-    return long if has_room(long, plan / side.pitch.cosine, scale) else cut
-
-
-def _along(
-    side: FlightSide, a: Length, b: Length, v: Length, text: str
-) -> tuple[Point, Point, str]:
-    """A dimension along the slope, its ends from left to right.
-
-    v: its height, plumb above the line of nosings.
-    """
-    ends = side.pitch.at(a, v), side.pitch.at(b, v)
-    return (*(ends if side.pitch.sense > 0 else ends[::-1]), text)
+    pitch = side.pitch
+    for spot in side.spots:
+        low, high, cut = rail_cut(spot, lookup.kit, which, pitch.cosine)
+        named = f"{which} rail {cut}"
+        text = named if has_room(named, (high - low) / pitch.cosine, scale) else cut
+        left, right = (low, high) if pitch.sense > 0 else (high, low)
+        yield pitch.at(left, v), pitch.at(right, v), text
 
 
 def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
-    deck, pitch, paper = lookup.subject.deck, side.pitch, scale.of_paper
-    rails = lookup.subject.kit.rails[side.flight.infill]
-    spans = []
-    for spot in standing.spots:
-        a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, pitch.cosine)
-        cut = _cut_words("bottom rail", spot.said["bottom_rail"]["cut_text"], b - a, side, scale)
-        spans.append(_along(side, a, b, 0.0, cut))
+    deck, pitch, paper = lookup.deck, side.pitch, scale.of_paper
     steps = side.flight.riser * pitch.cosine * scale.per_unit
-    yield from spanned(spans, steps + 4.0, scale)
+    yield from spanned(_cuts(lookup, side, "bottom", 0.0, scale), steps + 4.0, scale)
     xs = [pitch.sense * each.at for each in standing.uprights]
     left, y = min(xs), -side.flight.rise - paper(8.0)
     clears = []
@@ -238,10 +206,9 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
         a, b = sorted((pitch.sense * spot.start, pitch.sense * spot.end))
         text = deck.tape(spot.bay.clear)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
-    if shown := list(spanned(clears, OFF, scale)):
-        yield from [*shown, row_name("clear", left, y - paper(0.8), scale)]
+    yield from named_row("clear", clears, OFF, (left, y - paper(0.8)), scale)
     y -= paper(4.0)
-    texts = {run["id"]: run["marks_text"] for run in lookup.subject.reply["runs"]}[standing.run.id]
+    texts = lookup.runs[standing.run.id]["marks_text"]
     for x in xs:
         yield line("dimension", (x, -side.flight.rise - paper(2.0)), (x, y), pattern="chain")
     yield line("dimension", (min(xs), y), (max(xs), y))

@@ -2,36 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.core.measure import Length, Unit
+from service.core.measure import Length
 from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.fills import (
+from service.drawings.elevations.built import (
     LEVEL,
     RailHeights,
+    depth_below,
     draw_infill,
+    draw_post,
     draw_setting,
+    draw_wall,
     panel_corners,
     rail_heights,
 )
 from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.notes import BLOCKS, fill_words, sentence
-from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
-from service.drawings.elevations.rows import (
-    OFF,
-    Draft,
-    fits_turned,
-    fitted,
-    labels,
-    row_name,
-    spanned,
-    turned,
-)
+from service.drawings.elevations.rows import OFF, fits_turned, labels, row_name, spanned, turned
 from service.drawings.elevations.standing import Upright
+from service.drawings.elevations.views import Draft, Sketch
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line, width_of
-from service.drawings.parts import Json, View
+from service.drawings.parts import Json
 from service.drawings.scales import Scale
 
 AROUND = (40.0, 50.0)
@@ -61,7 +55,7 @@ class Hung:
 
 def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
     """A gate with its leaf in place, off its hinge side by the kit's gap."""
-    kit = lookup.subject.kit.gate
+    kit = lookup.kit.gate
     assert kit is not None
     # From outside, what comes first counter-clockwise is on the left.
     left = gate.swing.at_start
@@ -69,38 +63,31 @@ def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
     return Hung(gate, said, low, left)
 
 
-def draw_gate(
-    lookup: Lookup, hung: Hung, title: str, alike_note: str, greatest: Mapping[Unit, int]
-) -> View:
-    """The view of a gate.
-
-    alike_note: which other gates are like it. greatest: the largest scale that it may have, by
-    unit.
-    """
-    kit, opening = lookup.subject.kit, hung.gate.opening
+def sketch_gate(lookup: Lookup, hung: Hung, title: str, alike: str) -> Sketch:
+    """The view of a gate. alike: a sentence that says which other gates are like it, or ""."""
+    kit, opening = lookup.kit, hung.gate.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
-    lines = (alike_note,) if alike_note else ()
 
-    def make(scale: Scale) -> Draft:
-        marks = [
+    def draft(scale: Scale) -> Draft:
+        marks = (
             *_built(lookup, hung, scale),
             *_over(lookup, hung, scale),
             *_under(lookup, hung, scale),
-        ]
-        return Draft(title, lines, tuple(marks), _notes(lookup, hung, scale))
+        )
+        return Draft(title, alike, marks, _notes(lookup, hung, scale))
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
+    return Sketch(draft, size, AROUND, lookup.deck.unit)
 
 
 def leaf_heights(lookup: Lookup, hung: Hung) -> RailHeights:
     """The heights of a leaf's rails; the leaf hangs down from its top."""
     gate = hung.gate
-    return rail_heights(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
+    return rail_heights(lookup.kit, gate.infill, gate.top - gate.height, gate.top)
 
 
 def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
     """The post or wall on each side of the opening."""
-    width, clear = lookup.subject.kit.post.width, hung.gate.opening.clear_width
+    width, clear = lookup.kit.post.width, hung.gate.opening.clear_width
     start, end = hung.gate.opening.start, hung.gate.opening.end
     left = Upright(start, 0, -width / 2, -width, 0.0)
     right = Upright(end, 1, clear + width / 2, clear, clear + width)
@@ -111,7 +98,7 @@ def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
 
 
 def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    kit, gate, heights = lookup.subject.kit, hung.gate, leaf_heights(lookup, hung)
+    kit, gate, heights = lookup.kit, hung.gate, leaf_heights(lookup, hung)
     uprights = _uprights(lookup, hung)
     over = scale.of_paper(6.0)
     yield line("deck", (uprights[0].low - over, 0.0), (uprights[1].high + over, 0.0))
@@ -158,7 +145,7 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
 
 def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     """The places of pickets, the clear width, and the heights beside the gate."""
-    kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
+    kit, deck, paper = lookup.kit, lookup.deck, scale.of_paper
     left, y = _uprights(lookup, hung)[0].low, -depth_below(kit) - paper(2.5)
     pickets, clear = hung.gate.pickets, hung.gate.opening.clear_width
     if pickets is not None and _roomy(hung, scale):
@@ -184,7 +171,7 @@ def _roomy(hung: Hung, scale: Scale) -> bool:
 
 
 def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
-    kit, deck, said = lookup.subject.kit.gate, lookup.subject.deck, hung.said
+    kit, deck, said = lookup.kit.gate, lookup.deck, hung.said
     assert kit is not None
     gap = deck.tape(kit.hinge_gap)
     rest = hung.gate.opening.clear_width - hung.gate.width - kit.hinge_gap

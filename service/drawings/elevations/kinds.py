@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
 from service.core.measure import Point
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
 from service.core.records.layout import Bay, Run
 from service.drawings.elevations.notes import bay_note, measures_words
 from service.drawings.elevations.standing import SaidBay
@@ -41,6 +42,16 @@ class Lookup:
     heights: dict[str, float]
     height_texts: dict[str, str]
     measures: dict[str, str]
+
+    @property
+    def kit(self) -> Kit:
+        """The kit of the job."""
+        return self.subject.kit
+
+    @property
+    def deck(self) -> Deck:
+        """The deck of the job."""
+        return self.subject.deck
 
     def note(self, said: Json, *, places: bool) -> str:
         """A sentence of what is built into a bay, as `bay_note` says it."""
@@ -87,7 +98,7 @@ def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
 
 def met_at(lookup: Lookup, level: str, at: Point) -> str:
     """What a rail or a leaf meets where it has no post, in words short enough for a view."""
-    deck = lookup.subject.deck
+    deck = lookup.deck
     its = next(each for each in deck.levels if each.id == level)
     edges = edges_of(deck, its) if its.obstructions else ()
     return clipped(solid_at(its, edges, at), SMALL, NAME)
@@ -107,13 +118,3 @@ def run_kind(lookup: Lookup, run: Run) -> object:
         ),
         run.flight is None,
     )
-
-
-def number_of(name: str) -> int:
-    """The number at the end of an id; -1 where there is none.
-
-    >>> number_of("B12")
-    12
-    """
-    found = re.search(r"[0-9]+$", name)
-    return int(found[0]) if found else -1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
@@ -16,7 +16,8 @@ from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
 BLOCKS: Final = "; of blocks from the panel's left end"
-"""Added to a note on places in a level bay or a leaf that has a panel."""
+RAKED_BLOCKS: Final = "; of blocks along the lower edge from the panel's upper end"
+"""Added to a note on places in a level bay or a leaf, or in a raked bay, that has a panel."""
 
 
 HELD: Final[dict[End, str]] = {
@@ -178,10 +179,3 @@ def angle_words(angle: float) -> str:
     '32.01°'
     """
     return f"{number_text(angle, 2)}°"
-
-
-def texts_of(said: Json) -> Sequence[Any]:
-    """The texts of the places of a bay's pickets, or of its setting blocks."""
-    if "pickets" in said:
-        return list(said["pickets"].get("centres_text", ()))
-    return list(said["glass"]["blocks_text"]) if "glass" in said else ()

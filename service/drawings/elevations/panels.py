@@ -3,24 +3,23 @@ them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from service.core.measure import Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.fills import Pitch, RailHeights, draw_setting
+from service.drawings.elevations.built import Pitch, RailHeights, draw_setting
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.notes import END_BLOCK, made_text, mass_text
-from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
+from service.drawings.elevations.views import Draft, Sketch
 from service.drawings.marks import NORMAL, SMALL, Mark, Stroke, Words, width_of
-from service.drawings.parts import Json, View
+from service.drawings.parts import Json
 from service.drawings.scales import Scale
 
 AROUND = (30.0, 40.0)
 """In mm on paper, the room beside a panel, and over and under it, to begin with."""
-ASIDE = 5 / 6
-"""Where along a raked bay with a panel a height stands, as a share of the bay.
+PLUMB_LINE = 5 / 6
+"""Where along a raked bay with a panel the line of a height stands, as a share of the bay.
 
 There it is clear of what is written on the panel.
 """
@@ -39,14 +38,16 @@ def panel_words(
     line of a height.
     """
     glass, panel = spot.said["glass"], lookup.panels[spot.bay.id]
-    x, y = pitch.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
+    x, y = pitch.at(spot.middle, (heights.sill + heights.head) / 2)
     wide, high = glass["width_text"], glass["height_text"]
     room = glass["width"] * scale.per_unit - 1.0
     if pitch.tangent:
-        room = min(room, 2 * ((ASIDE - 0.5) * (spot.end - spot.start) * scale.per_unit - CLEAR))
-    one, two = [f"{wide} x {high}"], [f"{wide} x", high]
-    size = one if width_of(one[0], SMALL) <= room else two
-    texts = [panel["mark"], *size, mass_text(glass["mass"], lookup.subject.deck)]
+        off = (PLUMB_LINE - 0.5) * (spot.end - spot.start) * scale.per_unit
+        room = min(room, 2 * (off - CLEAR))
+    size = [f"{wide} x {high}"]
+    if width_of(size[0], SMALL) > room:
+        size = [f"{wide} x", high]
+    texts = [panel["mark"], *size, mass_text(glass["mass"], lookup.deck)]
     fitting = [text for text in texts if width_of(text, SMALL) <= room]
     if len(fitting) < len(texts):
         fitting = [text for text in fitting if text not in size]
@@ -55,35 +56,32 @@ def panel_words(
         yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
-def draw_panel(lookup: Lookup, spot: Spot, pitch: Pitch, greatest: Mapping[Unit, int]) -> View:
-    """The panel of a raked bay by itself, with its rise and its lower edge.
-
-    greatest: the largest scale that the view may have, by unit.
-    """
+def sketch_panel(lookup: Lookup, spot: Spot, pitch: Pitch) -> Sketch:
+    """The panel of a raked bay by itself, with its rise and its lower edge."""
     glass, panel = spot.bay.fill.glass, lookup.panels[spot.bay.id]
     assert glass is not None
     xs, ys = zip(*glass.corners, strict=True)
     size = max(xs) - min(xs), max(ys) - min(ys)
 
-    def make(scale: Scale) -> Draft:
+    def draft(scale: Scale) -> Draft:
         marks = tuple(_marks(lookup, spot, pitch, panel, scale))
         title = f"{panel['mark']} of {spot.bay.id}, from outside"
-        return Draft(title, (), marks, _notes(lookup, spot, panel), least_width=WIDE)
+        return Draft(title, "", marks, _notes(lookup, spot, panel), least_width=WIDE)
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
+    return Sketch(draft, size, AROUND, lookup.deck.unit)
 
 
 def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, panel: Json, scale: Scale) -> Iterator[Mark]:
     glass = spot.bay.fill.glass
     assert glass is not None
-    assert lookup.subject.kit.glass is not None
+    assert lookup.kit.glass is not None
     corners = glass.corners
     yield Stroke("glass", corners, closed=True, filled=True)
     # Blocks are as thick as the panel reaches into its rail, since no rail is drawn for them to lie
     # in.
-    into = lookup.subject.kit.glass.engagement.bottom / pitch.cosine
+    into = lookup.kit.glass.engagement.bottom / pitch.cosine
     heights = RailHeights(0.0, 3 * into, 0.0, 0.0)
-    yield from draw_setting(glass, corners, heights, pitch, lookup.subject.kit)
+    yield from draw_setting(glass, corners, heights, pitch, lookup.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, panel["height_text"], 3.0, scale)
     # Where the right corner is the upper one, the line of the lower edge ends beside it.
@@ -96,11 +94,11 @@ def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, panel: Json, scale: Scale) 
     yield Words("words", middle, panel["mark"], NORMAL)
 
 
-def _notes(lookup: Lookup, spot: Spot, panel: Json) -> tuple[str, ...]:
-    deck, glass = lookup.subject.deck, spot.said["glass"]
-    blocks = ", ".join(glass["blocks_text"])
-    parts = [f"{panel['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
-    parts.append(f"blocks at {blocks} of the lower edge from its upper end")
-    if "end_block_text" in glass:
-        parts.append(END_BLOCK)
+def _notes(lookup: Lookup, spot: Spot, panel: Json) -> tuple[str]:
+    glass = spot.said["glass"]
+    parts = [
+        f"{panel['count']} of {made_text(glass)}, {mass_text(glass['mass'], lookup.deck)}",
+        f"blocks at {', '.join(glass['blocks_text'])} of the lower edge from its upper end",
+        *([END_BLOCK] if "end_block_text" in glass else []),
+    ]
     return (f"{'; '.join(parts)}.",)

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Final
 
@@ -13,18 +13,18 @@ from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.boxes import extent_of
-from service.drawings.elevations.fills import Pitch
-from service.drawings.elevations.flights import draw_side
-from service.drawings.elevations.gates import Hung, draw_gate, hang
-from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
-from service.drawings.elevations.panels import draw_panel
-from service.drawings.elevations.rows import GREATEST, LEAST, listed
-from service.drawings.elevations.runs import draw_run
+from service.drawings.elevations.built import Pitch
+from service.drawings.elevations.flight_sides import FlightSide
+from service.drawings.elevations.flights import sketch_side
+from service.drawings.elevations.gates import Hung, hang, sketch_gate
+from service.drawings.elevations.kinds import Lookup, alike, look_up, run_kind
+from service.drawings.elevations.panels import sketch_panel
+from service.drawings.elevations.runs import sketch_run
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.standing import stand
-from service.drawings.elevations.steps import FlightSide
+from service.drawings.elevations.views import GREATEST, LEAST, Sketch, listed
 from service.drawings.marks import NORMAL, Words
-from service.drawings.naming import together
+from service.drawings.naming import follows, together
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.scales import Scale
@@ -66,25 +66,29 @@ def _runs(lookup: Lookup) -> Iterator[Drawn]:
     """Views of the runs of levels."""
     subject = lookup.subject
     railed = [run for run in subject.layout.runs if lookup.bays[run.id] and run.flight is None]
-    for group in alike(railed, lambda run: run_kind(lookup, run)):
-        first = group[0]
+    for group in alike(railed, partial(run_kind, lookup)):
+        first, others = group[0], _others_of(lookup, group)
         standing = stand(first, lookup.bays[first.id], subject.kit)
-        others = _alike(lookup, group)
-        draw = partial(draw_run, lookup, standing, _title(group), _short(others))
-        views = draw(GREATEST)
-        least = partial(_first, draw) if len(views) == 1 else None
-        drawn = [Drawn(view, first.id, least) for view in views]
-        yield from _with_list(drawn, first.id, others, subject.deck.unit)
+        sketches = sketch_run(lookup, standing, _title(group), _short(others))
+        yield from _drawn(sketches, first.id)
+        yield from _list(first.id, first.id, others, subject.deck.unit)
 
 
-def _first(draw: Callable[[Mapping[Unit, int]], list[View]]) -> View:
-    """The first view of what is drawn at the least scale or smaller."""
-    return draw(LEAST)[0]
+def _drawn(sketches: Sequence[Sketch], kin: str) -> Iterator[Drawn]:
+    """The views of a run, a side of a flight, a gate or a panel, which share a `kin`.
+
+    A view of its own may also be drawn smaller; a run that is broken over several is as small as it
+    may be.
+    """
+    for sketch in sketches:
+        smaller = partial(sketch.view, LEAST) if len(sketches) == 1 else None
+        yield Drawn(sketch.view(GREATEST), kin, smaller)
 
 
-def _alone(kin: str, draw: Callable[[Mapping[Unit, int]], View]) -> Drawn:
-    """A view that may also be drawn smaller. draw: gives it at no more than a scale."""
-    return Drawn(draw(GREATEST), kin, partial(draw, LEAST))
+def _list(kin: str, first: str, others: list[str], unit: Unit) -> Iterator[Drawn]:
+    """A list of what is like the view of `first`, where it is too long to stand under its title."""
+    if len(others) > SHORT:
+        yield from (Drawn(view, kin) for view in listed(f"Alike to {first}", others, unit))
 
 
 def _flights(lookup: Lookup) -> Iterator[Drawn]:
@@ -97,12 +101,12 @@ def _flights(lookup: Lookup) -> Iterator[Drawn]:
 
     drawn = set[str]()
     for group in alike(_sides(lookup), kind):
-        others = _alike(lookup, [side.guard.run for side in group if side.guard])
+        others = _others_of(lookup, [side.guard.run for side in group if side.guard])
         others = others or [side.flight.id for side in group[1:]]
         side = group[0]
-        draw = partial(draw_side, lookup, side, _side_title(group), _short(others))
-        view = _alone(side.flight.id, draw)
-        yield from _with_list([view], _side_title(group[:1]), others, lookup.subject.deck.unit)
+        kin = side.flight.id
+        yield from _drawn([sketch_side(lookup, side, _side_title(group), _short(others))], kin)
+        yield from _list(kin, _side_title(group[:1]), others, lookup.deck.unit)
         yield from _panels(lookup, side, drawn)
 
 
@@ -112,7 +116,7 @@ def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn
         panel = lookup.panels.get(spot.bay.id, {})
         if "edge_rise" in panel and panel["mark"] not in drawn:
             drawn.add(panel["mark"])
-            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.pitch))
+            yield from _drawn([sketch_panel(lookup, spot, side.pitch)], side.flight.id)
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
@@ -142,9 +146,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     """The title of a view: the runs that it shows, or the flights of a handrail alone."""
     side = sides[0]
     names = [each.flight.id for each in sides]
-    flights = ", ".join(names)
-    if len(flights) > TITLE:
-        flights = f"{names[0]} and {len(names) - 1} alike"
+    flights = _or_first(", ".join(names), names)
     falls = "right" if side.pitch.sense > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
     if side.guard is None:
@@ -173,8 +175,8 @@ def _gates(lookup: Lookup) -> Iterator[Drawn]:
         if len(title) > TITLE and len(places) > 1:
             title, others = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
         title = f"{title}, from outside"
-        view = _alone(places[0], partial(draw_gate, lookup, group[0], title, _short(others)))
-        yield from _with_list([view], places[0], others, subject.deck.unit)
+        yield from _drawn([sketch_gate(lookup, group[0], title, _short(others))], places[0])
+        yield from _list(places[0], places[0], others, subject.deck.unit)
 
 
 def _title(runs: list[Run]) -> str:
@@ -186,11 +188,16 @@ def _title(runs: list[Run]) -> str:
 
 
 def _ids(runs: list[Run]) -> str:
-    ids = together([run.id for run in runs])
-    return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
+    ids = [run.id for run in runs]
+    return _or_first(together(ids), ids)
 
 
-def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
+def _or_first(text: str, names: list[str]) -> str:
+    """Text of all names, or if it is too long for a title the first, and how many are like it."""
+    return text if len(text) <= TITLE else f"{names[0]} and {len(names) - 1} alike"
+
+
+def _others_of(lookup: Lookup, runs: list[Run]) -> list[str]:
     """Texts of the other runs of a group, each with its bays and posts.
 
     Those bays and posts are drawn as the first run's.
@@ -198,21 +205,17 @@ def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
     rows: list[list[Run]] = []
     for run in runs[1:]:
         last = rows[-1][-1] if rows else None
-        if last is not None and _follows(lookup, last, run):
+        if last is not None and _goes_on(lookup, last, run):
             rows[-1].append(run)
         else:
             rows.append([run])
     return [_row_text(lookup, row) for row in rows]
 
 
-def _follows(lookup: Lookup, last: Run, run: Run) -> bool:
+def _goes_on(lookup: Lookup, last: Run, run: Run) -> bool:
     """Whether a run and its bays are numbered next after another run and its bays."""
     one, two = lookup.bays[last.id], lookup.bays[run.id]
-    return (
-        number_of(run.id) == number_of(last.id) + 1
-        and bool(one and two)
-        and number_of(two[0][0].id) == number_of(one[-1][0].id) + 1
-    )
+    return follows(last.id, run.id) and bool(one and two) and follows(one[-1][0].id, two[0][0].id)
 
 
 def _row_text(lookup: Lookup, runs: list[Run]) -> str:
@@ -220,14 +223,6 @@ def _row_text(lookup: Lookup, runs: list[Run]) -> str:
     posts = dict.fromkeys(post for bay in bays for post in (bay.start, bay.end) if post)
     at = f", at {together(posts)}" if posts else ""
     return f"{together([run.id for run in runs])}: {together([bay.id for bay in bays])}{at}"
-
-
-def _with_list(drawn: list[Drawn], first: str, others: list[str], unit: Unit) -> list[Drawn]:
-    """Views, followed by a list of what is like them where that list is long."""
-    if len(others) <= SHORT:
-        return drawn
-    views = listed(f"Alike to {first}", others, unit)
-    return [*drawn, *(Drawn(view, drawn[0].kin) for view in views)]
 
 
 def _short(others: list[str]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from service.core.line.corners import half_at
 from service.core.measure import FromTo, Length
@@ -12,6 +12,7 @@ from service.core.records.kit import Kit, Rail
 from service.core.records.layout import Bay, Run
 from service.drawings.parts import Json
 
+WhichRail: TypeAlias = Literal["top", "bottom"]
 SaidBay: TypeAlias = tuple[Bay, Json]
 """A bay with the reply's record of it."""
 
@@ -27,6 +28,28 @@ class Spot:
     said: Json
     start: Length
     end: Length
+
+    @property
+    def middle(self) -> Length:
+        """Half-way between its faces."""
+        return (self.start + self.end) / 2
+
+    @property
+    def places(self) -> list[Length]:
+        """Centres of its pickets, or of its setting blocks, along the run."""
+        fill = self.bay.fill
+        if fill.pickets is not None:
+            return [self.start + at for at in fill.pickets.centres]
+        if fill.glass is not None:
+            return [self.start + fill.glass.side_gap + at for at in fill.glass.blocks]
+        return []
+
+    @property
+    def places_text(self) -> list[str]:
+        """What the reply says of each of these places, from the bay's face or the panel's end."""
+        if "pickets" in self.said:
+            return list(self.said["pickets"].get("centres_text", ()))
+        return list(self.said["glass"]["blocks_text"]) if "glass" in self.said else []
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +108,18 @@ def _upright(
     halves += [half_at(kit, after[0].skews[0])] if after else []
     halves = halves or [kit.post.width / 2]
     return Upright(post, i, at, at - halves[0], at + halves[-1])
+
+
+def rail_cut(
+    spot: Spot, kit: Kit, which: WhichRail, cosine: float = 1.0
+) -> tuple[Length, Length, str]:
+    """From where to where a bay's rail lies along the run, in plan, and its cut as a tape reads it.
+
+    cosine: of the bay's pitch.
+    """
+    rails, fill = kit.rails[spot.bay.infill], spot.bay.fill
+    rail, cut = (rails.top, fill.top_cut) if which == "top" else (rails.bottom, fill.bottom_cut)
+    return *rail_span(spot, rail, cut, cosine), spot.said[f"{which}_rail"]["cut_text"]
 
 
 def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> FromTo:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Final
+from itertools import chain, combinations
+from typing import Final, TypeAlias
 
 from service.core.order.parts import PartRow
 from service.core.order.roles import POSTS
@@ -30,6 +32,8 @@ BY: Final = {
 """What a line of the quote is charged by; for `per_length` see FOOT."""
 MEMBERS: Final = ("height", "length", "mark")
 """The members that tell parts of one role apart."""
+Members: TypeAlias = tuple[tuple[str, float | str], ...]
+Numbers: TypeAlias = dict[tuple[str, Members], set[str]]
 ON_HAND: Final = "What is on hand already is not listed."
 RAKED: Final = " Spacers of flights are measured along either edge: their ends take more."
 """A note on raked spacers, whose blanks are not known as no kit says how deep a spacer is."""
@@ -122,24 +126,28 @@ def to_order(reply: Json, row: Json) -> str:
     return f"{packs} {name}{'' if packs == 1 else 's'} of {holds}"
 
 
-class Numbers:
-    """The yard's numbers of the parts that lines of the quote are for."""
+def numbers_of(parts: Parts) -> Numbers:
+    """The yard's numbers of parts by role, and by all or some of the members that tell them apart.
 
-    def __init__(self, parts: Parts) -> None:
-        self._parts = parts
-        self._found: dict[tuple[str, ...], dict[tuple[object, ...], set[str]]] = {}
+    So a line of the quote finds the rows that it is for, whichever of their members it has.
+    """
+    found: Numbers = defaultdict(set)
+    for role, rows in parts.items():
+        for row in rows:
+            own = _members(row)
+            for some in chain.from_iterable(combinations(own, n) for n in range(len(own) + 1)):
+                found[role, some].add(str(row.get("number", "")))
+    return found
 
-    def of(self, line: Json) -> str:
-        """The number of the part that a line is for; empty where its rows have different ones."""
-        role, members = line["role"], [name for name in MEMBERS if name in line]
-        kind = role, *members
-        if kind not in self._found:
-            found = self._found[kind] = {}
-            for row in self._parts.get(role, ()):
-                values = tuple(row.get(name) for name in members)
-                found.setdefault(values, set()).add(str(row.get("number", "")))
-        numbers = self._found[kind].get(tuple(line[name] for name in members), set())
-        return next(iter(numbers)) if len(numbers) == 1 else ""
+
+def number_of(numbers: Numbers, line: Json) -> str:
+    """The number of the part that a line is for; empty where its rows have different ones."""
+    own = numbers.get((line["role"], _members(line)), set())
+    return next(iter(own)) if len(own) == 1 else ""
+
+
+def _members(row: Json) -> Members:
+    return tuple((name, row[name]) for name in MEMBERS if name in row)
 
 
 def _quote(reply: Json) -> Table:
@@ -159,7 +167,7 @@ def _quote(reply: Json) -> Table:
     sums = {"Subtotal": quote["subtotal"], rate: quote["tax"], "Total": quote["total"]}
     foot = [{"description": name, "amount": amount} for name, amount in sums.items()]
     parts = by_role(reply)
-    numbers = Numbers(parts)
+    numbers = numbers_of(parts)
     records = [_line(reply, parts, numbers, line) for line in quote["lines"]]
     return tabulate(f"Quote in {currency}", fields, records, _unpriced(reply, parts), foot)
 
@@ -178,7 +186,7 @@ def _line(reply: Json, parts: Parts, numbers: Numbers, line: Json) -> Json:
     terms += ["least charge"] if line.get("least_charge") else []
     return {
         **line,
-        "number": numbers.of(line),
+        "number": number_of(numbers, line),
         "description": named(parts, line["role"]),
         "size": size(line),
         "charged": by,

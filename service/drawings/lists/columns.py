@@ -34,6 +34,11 @@ def text(key: str, name: str) -> Field:
     return Column(key, name), lambda record: str(record.get(key, ""))
 
 
+def printed(key: str, name: str) -> Field:
+    """A column of text in print alone."""
+    return Column(key, name, only="print"), lambda record: str(record[key])
+
+
 def count(key: str, name: str) -> Field:
     """A column of numbers, written as plain decimals in print too."""
     return Column(key, name, "right"), lambda record: plain(record.get(key))
@@ -62,11 +67,11 @@ def listed(key: str, name: str) -> tuple[Field, Field]:
     A record may have the printed text itself, under `<key>_called`.
     """
 
-    def printed(record: Json) -> str:
+    def by_name(record: Json) -> str:
         return str(record.get(f"{key}_called") or called(record.get(key, ())))
 
     return (
-        (Column(key, name, only="print"), printed),
+        (Column(key, name, only="print"), by_name),
         (Column(key, key, only="data"), lambda record: " ".join(record.get(key, ()))),
     )
 

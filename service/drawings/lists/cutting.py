@@ -12,6 +12,7 @@ from service.drawings.lists.columns import (
     data,
     length,
     listed,
+    printed,
     tabulate,
     text,
 )
@@ -90,7 +91,7 @@ def _piece_fields(*, raked: bool) -> list[Field]:
         *length("length", "Length"),
         number,
         blank,
-        (Column("ends", "Ends", only="print"), lambda row: str(row["ends"])),
+        printed("ends", "Ends"),
         data("end_cut_first"),
         data("end_cut_last"),
         *listed("bays", "Bays"),

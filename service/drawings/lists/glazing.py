@@ -12,6 +12,7 @@ from service.drawings.lists.columns import (
     data,
     length,
     listed,
+    printed,
     tabulate,
     text,
 )
@@ -49,7 +50,7 @@ def _fields(reply: Json) -> list[Field]:
     units = reply["units"]
     sizes = [*length("width", "Width"), *length("height", "Height")]
     if reply["unit"] == "in":
-        sizes.append((Column("inches", "Inches", only="print"), _inches))
+        sizes.append(printed("inches", "Inches"))
     return [
         text("mark", "Mark"),
         count("count", "Count"),
@@ -57,10 +58,10 @@ def _fields(reply: Json) -> list[Field]:
         data("thickness"),
         text("thickness_text", "Thick"),
         text("type", "Glass"),
-        (Column("shape_text", "Shape", only="print"), _hand),
-        (Column("shape", "shape", only="data"), _shape),
+        printed("shape_text", "Shape"),
+        data("shape"),
         data("measured"),
-        (Column("sized", "Sized", only="print"), _sized),
+        printed("sized", "Sized"),
         *listed("bays", "Bays"),
         *amount("area", "Area each", units["area"]),
         *amount("mass", "Mass each", units["mass"]),
@@ -68,22 +69,30 @@ def _fields(reply: Json) -> list[Field]:
         *(data(key) for key in ("edge_rise", "edge_rise_text")),
         (Column("corners", "corners", only="data"), _places),
         *(data(key) for key in ("length_unit", "area_unit", "mass_unit", *WORDS)),
-        (
-            Column("falls_seen_from_outside", "falls", only="data"),
-            lambda row: _falls(row) if "lower_edge" in row else "",
-        ),
-        *(data(key) for key in ("blocks", "end_block")),
+        *(data(key) for key in ("falls_seen_from_outside", "blocks", "end_block")),
     ]
 
 
 def _panels(subject: Subject) -> Iterator[Json]:
+    """The panels of the order, each with its shape in words and the places of its blocks.
+
+    Of a raked panel it is said which way it falls, as two of one size may differ.
+    """
     reply = subject.reply
-    own = {"length_unit": reply["unit"], "area_unit": reply["units"]["area"]}
-    own["mass_unit"] = reply["units"]["mass"]
+    units = {"length_unit": reply["unit"], "area_unit": reply["units"]["area"]}
+    units["mass_unit"] = reply["units"]["mass"]
     for panel, alike in _blocks_alike(reply):
+        shape = {"shape": "rectangle", "shape_text": "rectangle"}
+        if "lower_edge" in panel:
+            falls = "right" if panel["corners"][1][1] < 0 else "left"
+            shape = {"shape": "raked", "shape_text": f"raked, falls {falls}"}
+            shape["falls_seen_from_outside"] = falls
         yield {
             **panel,
-            **own,
+            **units,
+            **shape,
+            "inches": f"{inches(panel['width'])} × {inches(panel['height'])}",
+            "sized": "as measured" if panel["measured"] else "as drawn",
             **{key: _block_places(alike, key) for key in ("blocks", "end_block")},
         }
 
@@ -98,24 +107,6 @@ def _block_places(alike: Sequence[Json], key: str) -> str:
     if len(told) == 1:
         return told[0][1]
     return "; ".join(f"{bays}: {places}" for bays, places in told if places)
-
-
-def _inches(panel: Json) -> str:
-    return f"{inches(panel['width'])} × {inches(panel['height'])}"
-
-
-def _shape(panel: Json) -> str:
-    return "raked" if "lower_edge" in panel else "rectangle"
-
-
-def _hand(panel: Json) -> str:
-    """The shape of a panel, and of a raked one which way it falls, as two of one size may
-    differ."""
-    return f"raked, falls {_falls(panel)}" if "lower_edge" in panel else "rectangle"
-
-
-def _sized(panel: Json) -> str:
-    return "as measured" if panel["measured"] else "as drawn"
 
 
 def _note(reply: Json) -> str:
@@ -148,7 +139,7 @@ def _raked(reply: Json, rows: Sequence[Json]) -> Table:
         *length("height", "Sides, plumb"),
         *length("lower_edge", "Edges, along the slope"),
         *length("edge_rise", "Rise from side to side"),
-        (Column("falls", "Falls to the"), _falls),
+        text("falls_seen_from_outside", "Falls to the"),
         (Column("corners", f"Corners, x and y, {reply['unit']}"), _corners),
     ]
     note = (
@@ -156,10 +147,6 @@ def _raked(reply: Json, rows: Sequence[Json]) -> Table:
         "counter-clockwise from the lower left one."
     )
     return tabulate("Raked panels", fields, rows, note)
-
-
-def _falls(panel: Json) -> str:
-    return "right" if panel["corners"][1][1] < 0 else "left"
 
 
 def _places(panel: Json) -> str:
@@ -210,10 +197,8 @@ def _blocks_alike(reply: Json) -> Iterator[tuple[Json, Sequence[Json]]]:
         alike: dict[tuple[tuple[str, ...], str], Json] = {}
         for bay in panel["bays"]:
             own = glass[bay]
-            texts = tuple(own["blocks_text"]), own.get("end_block_text", "")
-            fresh = {
-                **{"bays": [], "blocks": own["blocks"], "blocks_text": texts[0]},
-                **{"end_block": [own["end_block"]] if texts[1] else [], "end_block_text": texts[1]},
-            }
-            alike.setdefault(texts, fresh)["bays"].append(bay)
+            texts, end = tuple(own["blocks_text"]), own.get("end_block_text", "")
+            group = {"bays": [], "blocks": own["blocks"], "blocks_text": texts}
+            group |= {"end_block": [own["end_block"]] if end else [], "end_block_text": end}
+            alike.setdefault((texts, end), group)["bays"].append(bay)
         yield panel, list(alike.values())

@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from service.core.measure import Length, number_text
-from service.drawings.ground import along, edges_of, origin_of, solid_at
-from service.drawings.lists.columns import Field, count, data, length, tabulate, text
+from service.drawings.ground import distance_along, edges_of, origin_of, solid_at
+from service.drawings.lists.columns import Field, count, length, tabulate, text
 from service.drawings.naming import (
     NONE_SO_HIGH,
     ends,
@@ -49,32 +49,23 @@ def _posts(subject: Subject) -> Table:
         {**_post(reply, post, places), "off_square": off.get(post["id"], "")}
         for post in reply["posts"]
     ]
+    lands = any(record["lands"] for record in records)
     fields: list[Field] = [
         text("id", "Post"),
         text("role", "Role"),
         text("place", "Stands on"),
-        data("x"),
-        (Column("x_text", "Across, x", "right"), lambda row: str(row["x_text"])),
-        data("y"),
-        (Column("y_text", "Up, y", "right"), lambda row: str(row["y_text"])),
+        *length("x", "Across, x"),
+        *length("y", "Up, y"),
         (Column("turned", "Turned", "right"), lambda row: f"{plain(row['turned'])}°"),
+        *([text("off_square", "Off square")] if off else []),
         *length("height", "Height"),
-        data("stock_height"),
-        (Column("stock_height_text", "Stock height", "right"), _stocked),
+        *length("stock_height", "Stock height"),
+        *([text("lands", "Fixings land in")] if lands else []),
     ]
-    if off:
-        fields.insert(-4, text("off_square", "Off square"))
-    if any(record["lands"] for record in records):
-        fields.append(text("lands", "Fixings land in"))
     if not records:
         return tabulate("Posts", fields, [], "There are no posts.")
     note = f"Centres, to the nearest mark: {_origin(subject)}. {TURNED}"
     return tabulate("Posts", fields, records, f"{note} {OFF_SQUARE}" if off else note)
-
-
-def _stocked(post: Json) -> str:
-    """The height that a post is stocked at, or words that the kit has none so high."""
-    return str(post.get("stock_height_text", NONE_SO_HIGH))
 
 
 def _origin(subject: Subject) -> str:
@@ -101,13 +92,13 @@ def _off_square(subject: Subject) -> dict[str, str]:
     layout = subject.layout
     posts = {post.id: post for post in layout.posts}
     found: dict[str, dict[str, list[str]]] = {}
-    ends: dict[str, list[str | None]] = {}
+    passed: dict[str, list[str | None]] = {}
     for bay in layout.bays:
-        ends.setdefault(bay.run, []).append(bay.end)
+        passed.setdefault(bay.run, []).append(bay.end)
     for run in layout.runs:
         (x0, y0), (x1, y1) = run.ends
         heading = math.degrees(math.atan2(y1 - y0, x1 - x0))
-        for post in filter(None, [run.start, *ends.get(run.id, ())]):
+        for post in filter(None, [run.start, *passed.get(run.id, ())]):
             off = abs((heading - posts[post].turned + 45.0) % 90.0 - 45.0)
             if off >= SKEW:
                 angle = f"{number_text(off, 1)}°"
@@ -137,6 +128,7 @@ def _on_flights(subject: Subject) -> Iterator[tuple[str, str]]:
 def _post(reply: Json, post: Json, places: Mapping[str, str]) -> Json:
     x, y = post["at"]
     return {
+        "stock_height_text": NONE_SO_HIGH,
         **post,
         "place": places.get(post["id"], post["level"]) if "flight" in post else post["level"],
         "x": x,
@@ -160,17 +152,18 @@ def _lands(landings: list[str] | tuple[str, ...]) -> str:
 
 def _runs(subject: Subject) -> Table:
     reply, sides, starts = subject.reply, dict(_sides(subject)), _starts(subject)
-    met = dict(_met(subject))
+    met = _met(subject)
     fields: list[Field] = [
         text("id", "Run"),
         (Column("along", "Along"), lambda row: sides.get(row["id"]) or _along(row)),
-        (Column("from", "From"), lambda row: row["from"] or met[row["id"]][0]),
-        (Column("to", "To"), lambda row: row["to"] or met[row["id"]][1]),
+        text("from", "From"),
+        text("to", "To"),
         (Column("start", "Start", "right"), lambda row: starts.get(row["id"], "")),
         *length("length", "Length"),
         (Column("marks_text", "Marks from its start"), lambda row: "; ".join(row["marks_text"])),
     ]
-    if not reply["runs"]:
+    records = [_between(run, *met[run["id"]]) for run in reply["runs"]]
+    if not records:
         return tabulate("Runs", fields, [], "There are no runs.")
     note = (
         "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
@@ -179,7 +172,7 @@ def _runs(subject: Subject) -> Table:
     )
     if any(start.startswith("-") for start in starts.values()):
         note += "; below 0 where it lies short of that corner"
-    return tabulate("Runs", fields, reply["runs"], f"{note}.")
+    return tabulate("Runs", fields, records, f"{note}.")
 
 
 def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
@@ -191,12 +184,20 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
             yield run.id, side_of(hand, flight.id)
 
 
-def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
-    """Each run with what it meets at its ends, for an end without a post."""
-    deck, layout = subject.deck, subject.layout
+def _met(subject: Subject) -> dict[str, tuple[str, str]]:
+    """By run, what solid it meets at its start and at its end, for an end without a post."""
+    deck = subject.deck
     levels = {level.id: (level, edges_of(deck, level)) for level in deck.levels}
-    for run in layout.runs:
-        yield run.id, [solid_at(*levels[run.level], at) for at in run.ends]
+    return {
+        run.id: (solid_at(*levels[run.level], start), solid_at(*levels[run.level], end))
+        for run in subject.layout.runs
+        for start, end in [run.ends]
+    }
+
+
+def _between(record: Json, first: str, last: str) -> Json:
+    """A run or a bay with what it ends at where it has no post there: `first` and `last`."""
+    return {**record, "from": record["from"] or first, "to": record["to"] or last}
 
 
 def _starts(subject: Subject) -> dict[str, str]:
@@ -211,7 +212,7 @@ def _starts(subject: Subject) -> dict[str, str]:
     for run in subject.layout.runs:
         edge = edges[run.level, run.edge]
         if run.flight is None and not edge.rise:
-            found[run.id] = reading(subject.reply, along(edge, run.ends[0]))
+            found[run.id] = reading(subject.reply, distance_along(edge, run.ends[0]))
     return found
 
 
@@ -221,15 +222,12 @@ def _along(run: Json) -> str:
 
 def _blocks(reply: Json) -> Iterator[Json]:
     """Each block once, with the posts that it stands under."""
-    under: dict[str, list[str]] = {}
-    blocks = {}
+    under: dict[str, tuple[Json, list[str]]] = {}
     for post in reply["posts"]:
         for block in post.get("framing", {}).get("blocking", ()):
             key = repr((post["level"], block))
-            blocks[key] = block
-            under.setdefault(key, []).append(post["id"])
-    for key, posts in under.items():
-        block = blocks[key]
+            under.setdefault(key, (block, []))[1].append(post["id"])
+    for block, posts in under.values():
         yield {
             **block,
             "id": ", ".join(posts),
@@ -263,7 +261,7 @@ def _blocking(blocks: list[Json]) -> Table:
 def _to_measure(subject: Subject) -> Table:
     """Each bay as drawn along its rails, with room for its measures or with those that were
     sent."""
-    reply, met = subject.reply, dict(_met(subject))
+    reply, met = subject.reply, _met(subject)
     taken = {
         each.bay: {
             **_drawn(reply, each.drawn),
@@ -276,14 +274,14 @@ def _to_measure(subject: Subject) -> Table:
         {
             **_drawn(reply, bay.get("clear_slope", bay["clear"])),
             **taken.get(bay["id"], {}),
-            **bay,
+            **_between(bay, *met[bay["run"]]),
         }
         for bay in reply["bays"]
     ]
     fields: list[Field] = [
         text("id", "Bay"),
-        (Column("from", "From"), lambda row: row["from"] or met[row["run"]][0]),
-        (Column("to", "To"), lambda row: row["to"] or met[row["run"]][1]),
+        text("from", "From"),
+        text("to", "To"),
         *length("drawn", "Drawn"),
         *length("top", "At the top rail"),
         *length("bottom", "At the bottom rail"),

@@ -9,13 +9,12 @@ from typing import Final
 import shapely
 
 from service.core.measure import toward
-from service.drawings.ground import points_of
-from service.drawings.marks import SMALL, Words, extent, width_of
-from service.drawings.plans.lines import Lines, Piece
+from service.drawings.marks import SMALL, Words, width_of
+from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.tracks import between
 from service.drawings.plans.windows import Window, window_of
+from service.drawings.points import between, extent, points_of
 from service.drawings.scales import Scale
 
 TRIED: Final = (*PARTS, 0.1, 0.9)
@@ -27,20 +26,20 @@ OFF: Final = SMALL / 2 + 1.8
 """In mm, from a line that is already drawn to the middle of words that keep clear of it."""
 
 
-def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
+def say_again(paper: Paper, windows: Sequence[Window]) -> None:
     """Write the words of each line again in every window that shows the line but not its words.
 
     Where they have no room beside the line, its name alone is tried; where that has none either,
     nothing is written.
     """
-    for said in lines.line_words:
+    for said in paper.lines.line_words:
         shown = [window_of(said.words, paper.scale)]
         is_own: Callable[[Words], bool] | None = None
         for window in windows:
             seen = _seen(said.own, window, paper.scale)
             if seen is None or any(window.holds(each) for each in shown):
                 continue
-            is_own = is_own or lines.others(said.own).owned_by(said.own)
+            is_own = is_own or paper.lines.others(said.own).owned_by(said.own)
             words = _write(paper, (said.words.text, said.name), seen, window, is_own)
             shown += [window_of(words, paper.scale)] if words else []
 

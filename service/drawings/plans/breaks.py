@@ -11,9 +11,9 @@ from typing import Final
 import shapely
 
 from service.drawings.boxes import ink_of
-from service.drawings.ground import points_of
 from service.drawings.marks import Stroke, Words
 from service.drawings.plans.paper import Paper
+from service.drawings.points import points_of
 
 CLEAR: Final = 0.1
 """In mm, from words to the lines that leave a gap for them."""

@@ -8,23 +8,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import shapely
 
 from service.core.measure import Point
-from service.drawings.marks import NORMAL, Stroke, Words, box, extent
+from service.drawings.marks import NORMAL, Words
 from service.drawings.pages import room
 from service.drawings.plans.again import say_again
 from service.drawings.plans.breaks import break_lines
-from service.drawings.plans.flags import draw_flags
 from service.drawings.plans.level import DrawnLevel, measure_level, name_level
-from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
-from service.drawings.plans.tracks import is_narrow
-from service.drawings.plans.windows import Window, window_of, windows_over
+from service.drawings.plans.windows import Window, frame_of, window_of, windows_over
+from service.drawings.points import extent
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
@@ -80,20 +77,20 @@ def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
     The last is the closest, at which nine of ten bays have room. Where that takes more than FEW
     parts, the closest scale that takes no more comes before it, if bays are not narrow there.
     """
-    close = _scale(level)
+    close = _closest(level)
     if close.ratio >= whole.ratio:
         return []
     far, notable = close, _notable(level)
     while len(_windows(far, _with_words(level, far), notable)) > FEW:
         far = coarser(far)
-        if far.ratio >= whole.ratio or is_narrow(level.tracks, far):
+        if far.ratio >= whole.ratio or level.scene.is_narrow(far):
             return [close]
     return [far, close] if far != close else [close]
 
 
 def _with_words(level: DrawnLevel, scale: Scale) -> Window:
     """About the window that a level takes up with its words."""
-    (x0, y0), (x1, y1) = extent(level.reach)
+    (x0, y0), (x1, y1) = level.extent
     around = scale.of_paper(OVERLAP)
     return Window((x0 - around, y0 - around), (x1 + around, y1 + around))
 
@@ -103,7 +100,7 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
 
     None where it would have too many parts, a single one, or too large a paper.
     """
-    (x0, y0), (x1, y1) = extent(level.reach)
+    (x0, y0), (x1, y1) = level.extent
     k = close.per_unit
     wide, tall = (
         math.ceil(((high - low) * k + 2 * AROUND) / CELL) for low, high in ((x0, x1), (y0, y1))
@@ -111,19 +108,17 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     if wide * tall > CELLS:
         return None
     notable = _notable(level)
-    if len(_windows(close, Window((x0, y0), (x1, y1)), notable)) > MOST_PARTS:
+    if len(_windows(close, Window(*level.extent), notable)) > MOST_PARTS:
         return None
     paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
-    lines = Lines(close)
-    short = measure_level(paper, level, lines)
+    short = measure_level(paper, level)
     name_level(paper, level)
-    draw_flags(paper, level.concerns, level.places)
     drawn = [window_of(mark, close) for mark in paper.marks]
     whole = Window(*extent([point for each in drawn for point in (each.low, each.high)]))
     windows = _windows(close, whole, [*notable, *_said_of(paper, notable)])
     if not 1 < len(windows) <= MOST_PARTS:
         return None
-    say_again(paper, lines, windows)
+    say_again(paper, windows)
     break_lines(paper)
     return Closer(paper, short, windows)
 
@@ -134,13 +129,13 @@ def draw_windows(paper: Paper, closer: Closer) -> None:
     The number stands where no other window lies, if there is such a place.
     """
     for window in closer.windows:
-        outline = box("words", window.low, window.high).points
-        paper.draw(Stroke("words", outline, closed=True, pattern="chain"))
+        paper.draw(frame_of(window))
     for i, window in enumerate(closer.windows, 1):
         others = [each for each in closer.windows if each is not window]
         places = _places(paper.scale, window)
         places.sort(key=lambda place: any(each.has(place) for each in others))
-        paper.write(_number(paper.scale, place, str(i)) for place in places)
+        sink = paper.scale.of_paper(NORMAL / 2)
+        paper.write(Words("words", (x, y - sink), str(i), NORMAL) for x, y in places)
 
 
 def _places(scale: Scale, window: Window) -> list[Point]:
@@ -153,16 +148,11 @@ def _places(scale: Scale, window: Window) -> list[Point]:
     return [(x0 + (x1 - x0) * a, y0 + (y1 - y0) * b) for _, a, b in sorted(grid, reverse=True)]
 
 
-def _number(scale: Scale, middle: Point, text: str) -> Words:
-    return Words("words", (middle[0], middle[1] - scale.of_paper(NORMAL / 2)), text, NORMAL)
-
-
-def _scale(level: DrawnLevel) -> Scale:
+def _closest(level: DrawnLevel) -> Scale:
     """The smallest scale at which nine of ten bays have room."""
-    tracks = level.tracks.values()
-    bays = sorted(math.dist(*pair) for track in tracks for pair in pairwise(track.points))
-    unit = level.scene.subject.deck.unit
-    return at_least(ROOMY / bays[len(bays) // 10], unit) if bays else at_least(0.0, unit)
+    bays = sorted(level.scene.bay_lengths())
+    least = ROOMY / bays[len(bays) // 10] if bays else 0.0
+    return at_least(least, level.scene.subject.deck.unit)
 
 
 def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
@@ -174,11 +164,11 @@ def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
 
 def _notable(level: DrawnLevel) -> list[Window]:
     """Posts, openings, and the heads and feet of flights, each as a window without size."""
-    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.flight.total_going)]
+    ends = [each.at(0.5, u) for each in level.scene.courses for u in (0.0, each.flight.total_going)]
     ends += [each.course.foot(0.5) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
     posts += [post.at for each in level.landings for post in each.posts]
-    points = [*posts, *(each.middle for each in level.openings.values()), *ends]
+    points = [*posts, *(each.middle for each in level.scene.openings.values()), *ends]
     return [Window(each, each) for each in points]
 
 

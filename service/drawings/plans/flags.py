@@ -11,12 +11,10 @@ from service.drawings.boxes import box_of
 from service.drawings.marks import Stroke, Words, line
 from service.drawings.naming import cited, together
 from service.drawings.parts import Json
-from service.drawings.plans.flights import Course
-from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import LEADER, SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, best_led, cost_of_line, nearest
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between
+from service.drawings.points import between
 
 MOST: Final = 40
 """The most flags of one drawing."""
@@ -81,15 +79,10 @@ def flagged_of(reply: Json) -> list[Flagged]:
     return [Flagged(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 
 
-def places_of(
-    scene: Scene,
-    tracks: Mapping[str, Track],
-    openings: Mapping[str, PlacedOpening],
-    courses: list[Course],
-) -> dict[str, Point]:
+def places_of(scene: Scene) -> dict[str, Point]:
     """Where everything lies on a level that a finding may name, by that name."""
-    found = {course.flight.id: course.at(0.5, course.flight.total_going / 2) for course in courses}
-    found |= {place: placed.middle for place, placed in openings.items()}
+    found = {each.flight.id: each.at(0.5, each.flight.total_going / 2) for each in scene.courses}
+    found |= {place: placed.middle for place, placed in scene.openings.items()}
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
     }
@@ -100,10 +93,10 @@ def places_of(
         for number, edge in scene.edges.items()
         if number
     }
-    for track in tracks.values():
+    for track in scene.tracks.values():
         found[track.run.id] = track.middle
-        for bay in scene.bays[track.run.id]:
-            found[bay.id] = between(*bay_ends(scene, track, bay))
+        for bay in track.bays:
+            found[bay.id] = between(*scene.bay_ends(track, bay))
     return found | {post.id: post.at for post in scene.posts.values()}
 
 

@@ -15,12 +15,13 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.ground import points_of
-from service.drawings.marks import SMALL, Words, box, clipped, line
-from service.drawings.plans.flights import Course
+from service.drawings.marks import SMALL, Words, clipped, line
+from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
-from service.drawings.plans.placing import FAR, PARTS, Aside, Label, along, around, beside, nearest
+from service.drawings.plans.placed import Course
+from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
+from service.drawings.points import points_of, rectangle
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
@@ -51,15 +52,17 @@ class Nearest:
         return len(self.tree.query(place, predicate="dwithin", distance=within)) == 1
 
 
-def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[str]:
+def name_flights(paper: Paper, scene: Scene) -> list[str]:
     """Write the name, rise and going of each flight.
 
     Returns what is to be said beside the plan of the flights with room for no more than a name.
     """
-    shapes = tuple(_shape(course, paper.scale) for course in courses)
+    # What a flight takes up, its arrow included.
+    corners = [course.corners(course.reach(paper.scale)) for course in scene.courses]
+    shapes = tuple(map(shapely.Polygon, corners))
     near = Nearest(shapes, shapely.STRtree(shapes))
     notes = []
-    for i, course in enumerate(courses):
+    for i, course in enumerate(scene.courses):
         rows = _rows(scene, course)
         if _write_rows(paper, near, i, course, rows):
             continue
@@ -70,12 +73,6 @@ def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[
             _lead(paper, near.shapes[i], [words])
         notes.append(", ".join(rows))
     return notes
-
-
-def _shape(course: Course, scale: Scale) -> shapely.Polygon:
-    """What a flight takes up, its arrow included."""
-    foot = course.reach(scale)
-    return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
 
 
 def _rows(scene: Scene, course: Course) -> list[str]:
@@ -140,7 +137,7 @@ def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
     """
     (x0, y0), (x1, y1) = extent_of(block, scale)
     room = scale.of_paper(APART)
-    return box("words", (x0 - room, y0 - room), (x1 + room, y1 + room)).points
+    return rectangle((x0 - room, y0 - room), (x1 + room, y1 + room))
 
 
 def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
@@ -167,12 +164,11 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
 
 def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
     """The line from words into their flight; None where they are as near as was wanted."""
-    words = box("words", *extent_of(block, scale)).points
+    words = rectangle(*extent_of(block, scale))
     place = shapely.Polygon(words)
     if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:
         return None
     inner = shape.buffer(-scale.of_paper(INTO))
     ends = shapely.shortest_line(shape if inner.is_empty else inner, place)
     start, _ = points_of(ends)
-    corners = words[0], words[1], words[2], words[3]
-    return start, nearest(corners, start)
+    return start, nearest(words, start)

@@ -1,70 +1,36 @@
-"""Drawings, plans: flights, tread by tread, and which way is down."""
+"""Drawings, plans: flights, tread by tread, and which way is down.
+
+A flight that comes down to a level from another one, a landing, is drawn lightly there. It is
+measured on the plan of the level that it goes down from; here its ids stand in brackets.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
-from service.core.measure import Length, Point
-from service.core.records.layout import FlightBuilt
-from service.drawings.marks import Stroke, line
-from service.drawings.plans.openings import PlacedOpening
-from service.drawings.plans.paper import Paper
+from service.core.measure import Point
+from service.core.records.layout import Post
+from service.drawings.marks import SMALL, Stroke, clipped, line
+from service.drawings.plans.paper import MEASURED, SOLID, Paper
+from service.drawings.plans.placed import HEAD, Course
+from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
-HEAD: Final = 2.2
-"""In mm, the length of an arrow's head."""
 RAIL_IN: Final = 1.2
 """In mm, from a flight's clear side to where its handrail is drawn, which is no measure of it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """A flight in plan.
-
-    head: the ends of its clear width at the deck's edge, its left side as seen going up first.
-    down: the unit vector down the flight.
-    """
-
-    flight: FlightBuilt
-    head: tuple[Point, Point]
-    down: Point
-
-    def at(self, side: float, u: Length) -> Point:
-        """A point of the flight. side: from 0 (left) to 1 (right); u: down from the deck's edge."""
-        x, y = between(*self.head, side)
-        return x + self.down[0] * u, y + self.down[1] * u
-
-    def foot(self, side: float) -> Point:
-        """A point of the flight at its lowest nosing. side: from 0 (left) to 1 (right)."""
-        return self.at(side, self.flight.total_going)
-
-    def reach(self, scale: Scale) -> Length:
-        """From the deck's edge to the tip of the flight's arrow.
-
-        That is the total going, or a little way where the flight has none.
-        """
-        return max(self.flight.total_going, scale.of_paper(2 * HEAD))
-
-
-def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
-    """The course of every flight that goes down from a level."""
-    setback = scene.subject.kit.post.setback
-    found = []
-    for flight in scene.flights:
-        placed = openings[flight.opening]
-        # Going up one faces the deck, so left is the opening's start counter-clockwise.
-        found.append(Course(flight, placed.ends_off(setback), placed.out))
-    return found
+NAME: Final = 30.0
+"""In mm, the room for a name that a caller gave."""
+CLEAR: Final = 1.2
+"""In mm, from a flight's foot or a post's base to the words beside it."""
 
 
 def draw_flight(paper: Paper, course: Course) -> None:
     """Draw the sides of a flight, its nosings, its handrails and the arrow down."""
-    foot = [course.foot(side) for side in (1.0, 0.0)]
-    paper.fill([*course.head, *foot])
+    paper.fill(course.corners(course.flight.total_going))
     for mark in steps_of(course):
         paper.draw(mark)
     inset = paper.scale.of_paper(RAIL_IN) / course.flight.clear_width
@@ -98,3 +64,68 @@ def _arrow(scale: Scale, course: Course) -> Iterator[Stroke]:
         course.at(0.5 + wing, tip - head),
     )
     yield Stroke("stair", corners, closed=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """A flight as drawn on the level that it leads to.
+
+    above: the level that it goes down from. posts: its own, without those at its head. guards:
+    where each begins and ends.
+    """
+
+    course: Course
+    above: str
+    posts: tuple[Post, ...]
+    guards: tuple[tuple[Point, Point], ...]
+
+    @property
+    def corners(self) -> list[Point]:
+        """Points that together span the flight and its posts."""
+        bases = [corner for post in self.posts for corner in post.base]
+        return [*self.course.corners(self.course.flight.total_going), *bases]
+
+
+def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
+    """The flights that lead to each level, by the level's id."""
+    found: dict[str, list[Landing]] = defaultdict(list)
+    for scene in scenes:
+        for course in scene.courses:
+            flight = course.flight
+            if flight.to_level is not None:
+                posts = tuple(post for post in scene.posts.values() if post.flight == flight.id)
+                own = [each for each in scene.tracks.values() if each.run.flight == flight.id]
+                guards = tuple((track.points[0], track.points[-1]) for track in own)
+                found[flight.to_level].append(Landing(course, scene.level.id, posts, guards))
+    return found
+
+
+def draw_landing(paper: Paper, landing: Landing) -> None:
+    """Draw the sides, nosings, guards and post bases of a flight, all dashed."""
+    course = landing.course
+    paper.fill(course.corners(course.flight.total_going))
+    for mark in _marks(landing):
+        paper.draw(mark, SOLID if mark.layer == "base" else MEASURED)
+
+
+def _marks(landing: Landing) -> Iterator[Stroke]:
+    for mark in steps_of(landing.course):
+        yield replace(mark, pattern="dashed")
+    for guard in landing.guards:
+        yield line("rail", *guard, "dashed")
+    for post in landing.posts:
+        yield Stroke("base", post.base, closed=True, pattern="dashed")
+
+
+def name_landing(paper: Paper, landing: Landing) -> None:
+    """Write the flight's name beyond its foot, and the ids of its posts away from its treads."""
+    course, (ux, uy) = landing.course, landing.course.down
+    name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
+    foot = Aside(course.foot(0.5), course.down, CLEAR)
+    tag(paper, foot, Label(f"({name}, down from {above})"))
+    for post in landing.posts:
+        (x, y), (a, b) = post.at, course.at(0.5, 0.0)
+        left = (x - a) * uy - (y - b) * ux
+        direction = (uy, -ux) if left > 0 else (-uy, ux)
+        clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
+        tag(paper, Aside(post.at, direction, clear), Label(f"({post.id})"))

@@ -28,7 +28,7 @@ _LINES: Final = {
 def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
     """The kinds of lines that a plan has, each with its meaning."""
     conditions = {edge.condition for edge in scene.edges.values()}
-    infills = {bay.infill for bays in scene.bays.values() for bay in bays}
+    infills = {bay.infill for track in scene.tracks.values() for bay in track.bays}
     framed = [post.framing for post in scene.posts.values() if post.framing]
     rows = [
         ("base", "post on its base", bool(scene.posts)),
@@ -39,7 +39,7 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
         ("no_post", "no post may stand there", bool(scene.level.no_post)),
         ("joist", "joist (its middle), rim", scene.level.framing is not None),
         ("block", "blocking", any(each.blocking for each in framed)),
-        ("handrail", "handrail", any(flight.handrails for flight in scene.flights)),
+        ("handrail", "handrail", any(each.flight.handrails for each in scene.courses)),
         ("landing", "of another level: (P1) as there", scene.landed_on),
     ]
     return ((kind, text) for kind, text, is_there in rows if is_there)

@@ -6,56 +6,40 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from service.core.measure import Point
-from service.drawings.ground import outline_of
-from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
+from service.drawings.plans.edges import measure_edges
+from service.drawings.plans.flags import Concern, Flagged, concerning, draw_flags, places_of
 from service.drawings.plans.flight_names import name_flights
-from service.drawings.plans.flights import Course, courses_of, draw_flight
-from service.drawings.plans.landings import Landing, draw_landing, name_landing
-from service.drawings.plans.lengths import measure_edges
-from service.drawings.plans.lines import Lines
+from service.drawings.plans.flights import Landing, draw_flight, draw_landing, name_landing
 from service.drawings.plans.measures import measure_runs
-from service.drawings.plans.openings import (
-    PlacedOpening,
-    draw_leaves,
-    name_openings,
-    placed_openings,
-)
+from service.drawings.plans.openings import draw_leaves, name_openings
 from service.drawings.plans.paper import LEADER, Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
 from service.drawings.plans.timber import draw_timber, name_joists
-from service.drawings.plans.tracks import Track, tracks_of
+from service.drawings.points import extent
 
 
 @dataclass(frozen=True, slots=True)
 class DrawnLevel:
     """A level with all that is drawn of it.
 
-    openings: by place. places: where everything lies that a finding may name. concerns: what
-    findings say of the level, and where. landings: flights that come down to it.
+    places: where everything lies that a finding may name. concerns: what findings say of the level,
+    and where. landings: flights that come down to it.
     """
 
     scene: Scene
-    tracks: Mapping[str, Track]
-    openings: Mapping[str, PlacedOpening]
-    courses: list[Course]
     places: Mapping[str, Point]
     concerns: list[Concern]
     landings: Sequence[Landing] = ()
 
     @property
-    def outline(self) -> tuple[Point, ...]:
-        """The level's outline as a closed shape."""
-        return outline_of(tuple(self.scene.edges.values()))
-
-    @property
-    def reach(self) -> list[Point]:
-        """Points that together span everything that must be seen."""
-        points = list(self.outline)
+    def extent(self) -> tuple[Point, Point]:
+        """Corners of the least upright rectangle around everything that must be seen."""
+        points = list(self.scene.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]
-        return points + [each.foot(side) for each in self.courses for side in (0.0, 1.0)]
+        return extent(points + [c.foot(side) for c in self.scene.courses for side in (0.0, 1.0)])
 
 
 def level_of(scene: Scene, flagged: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
@@ -63,11 +47,8 @@ def level_of(scene: Scene, flagged: list[Flagged], landings: Sequence[Landing]) 
 
     flagged: what fails, on any level; landings: flights that lead to this one.
     """
-    tracks, openings = tracks_of(scene), placed_openings(scene)
-    courses = courses_of(scene, openings)
-    places = places_of(scene, tracks, openings, courses)
-    concerns = concerning(flagged, scene, places)
-    return DrawnLevel(scene, tracks, openings, courses, places, concerns, landings)
+    places = places_of(scene)
+    return DrawnLevel(scene, places, concerning(flagged, scene, places), landings)
 
 
 def draw_level(paper: Paper, level: DrawnLevel) -> None:
@@ -76,38 +57,40 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
     draw_ground(paper, level.scene)
     for landing in level.landings:
         draw_landing(paper, landing)
-    for course in level.courses:
+    for course in level.scene.courses:
         draw_flight(paper, course)
-    draw_railing(paper, level.scene, level.tracks)
+    draw_railing(paper, level.scene)
     draw_leaves(paper, level.scene)
 
 
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
-    """Write each edge's number, and its length where there is room, and nothing else."""
-    measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
+    """Write each edge's number, and its length where there is room, and flags: nothing else."""
+    measure_edges(paper, level.scene, {})
+    draw_flags(paper, level.concerns, level.places)
 
 
-def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
-    """Draw what is built, and measure it. lines: empty so far; every line drawn goes into it.
+def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
+    """Draw what is built, and measure it.
 
     Returns what is to be said beside the plan of runs, flights and edges whose words found no room.
     """
-    scene, tracks, courses = level.scene, level.tracks, level.courses
+    scene = level.scene
     draw_level(paper, level)
-    taken, notes = measure_runs(paper, scene, tracks, lines)
-    of_flights = name_flights(paper, scene, courses)
-    notes += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
-    for leader in lines.leaders():
+    taken, notes = measure_runs(paper, scene)
+    of_flights = name_flights(paper, scene)
+    notes += [*measure_edges(paper, scene, taken), *of_flights]
+    for leader in paper.lines.leaders():
         paper.draw(leader, LEADER)
     return notes
 
 
 def name_level(paper: Paper, level: DrawnLevel) -> None:
-    """Write all other names: openings, posts, bays, obstructions, joists and landings."""
-    name_openings(paper, level.scene, level.openings)
-    name_posts(paper, level.scene, level.tracks)
-    name_bays(paper, level.scene, level.tracks)
+    """Write all other names: openings, posts, bays, obstructions, joists, landings and flags."""
+    name_openings(paper, level.scene)
+    name_posts(paper, level.scene)
+    name_bays(paper, level.scene)
     name_ground(paper, level.scene)
     name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)
+    draw_flags(paper, level.concerns, level.places)

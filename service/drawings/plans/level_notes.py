@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH, Length
-from service.drawings.ground import along, origin_of
+from service.drawings.ground import distance_along, origin_of
 from service.drawings.marks import SMALL, clipped
-from service.drawings.plans.lengths import named_edges
+from service.drawings.plans.edges import named_edges
 from service.drawings.plans.scene import Scene
 
 EDGES: Final = 24
@@ -61,11 +61,11 @@ def _drops(scene: Scene) -> list[str]:
 def _heights(scene: Scene) -> list[str]:
     """The height of the level's guards; where they differ, each height with its edges."""
     found: dict[str, set[int]] = {}
-    for run, bays in scene.bays.items():
-        for bay in bays:
+    for track in scene.tracks.values():
+        for bay in track.bays:
             if bay.flight is None:
                 text = scene.said["bays", bay.id]["height_text"]
-                found.setdefault(text, set()).add(scene.runs[run].edge)
+                found.setdefault(text, set()).add(track.run.edge)
     if len(found) < 2:
         return list(found)
     return [f"{text} on {named_edges(sorted(edges))}" for text, edges in found.items()][:EDGES]
@@ -81,7 +81,7 @@ def _starts(scene: Scene) -> list[str]:
         edge = scene.edges[run.edge]
         post = scene.posts[run.start] if run.start else None
         if run.flight is None and not edge.rise and post and post.role in ("end", "stair", "gate"):
-            far = along(edge, run.ends[0])
+            far = distance_along(edge, run.ends[0])
             text = deck.tape(abs(far))
             found.append(f"{run.id} {text}{' before it' if far < -TOUCH else ''}")
     return found[:EDGES]

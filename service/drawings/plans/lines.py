@@ -15,11 +15,12 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.ground import points_of
 from service.drawings.marks import Stroke, Words, line
-from service.drawings.plans.placing import FAR
+from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
+FAR: Final = 2.0
+"""In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 NEARER: Final = 0.6
 """In mm, how much nearer a name is to its own line than to any other, at the least."""
 FREE: Final = 0.4
@@ -41,6 +42,23 @@ class LineWords(NamedTuple):
     name: str
 
 
+class _Named(NamedTuple):
+    """A name as it is written, and the line that it belongs to.
+
+    off: the distance between them, in the deck. is_led: whether a line of its own leads to it.
+    """
+
+    place: shapely.Polygon
+    own: shapely.LineString
+    off: float
+    is_led: bool
+
+    def leader(self) -> Stroke:
+        """The line that leads from the one to the other."""
+        start, end = points_of(shapely.shortest_line(self.own, self.place))
+        return line("dimension", start, end)
+
+
 @dataclass(eq=False, slots=True)
 class Lines:
     """The lines drawn so far, and the names with the line that each belongs to.
@@ -51,10 +69,7 @@ class Lines:
     scale: Scale
     line_words: list[LineWords] = field(default_factory=list)
     _drawn: list[shapely.LineString] = field(default_factory=list)
-    _names: list[shapely.Polygon] = field(default_factory=list)
-    _own: list[shapely.LineString] = field(default_factory=list)
-    _off: list[float] = field(default_factory=list)
-    _led: list[bool] = field(default_factory=list)
+    _names: list[_Named] = field(default_factory=list)
     _as_one: shapely.MultiLineString | None = None
 
     def draw(self, pieces: Iterable[Piece]) -> None:
@@ -69,11 +84,9 @@ class Lines:
         """
         place, its_line = shapely.Polygon(box_of(words, self.scale)), shapely.LineString(own)
         off = place.distance(its_line)
-        self._names.append(place)
-        self._own.append(its_line)
-        self._off.append(off)
-        self._led.append(off > self._mm(FAR))
-        return line("dimension", *_shortest(its_line, place)) if self._led[-1] else None
+        named = _Named(place, its_line, off, off > self._mm(FAR))
+        self._names.append(named)
+        return named.leader() if named.is_led else None
 
     def others(self, own: Piece) -> Lines:
         """The lines drawn so far, without those that lie along a given one."""
@@ -112,25 +125,19 @@ class Lines:
         if not self._names:
             return True
         drawn = shapely.multilinestrings(shapely.linestrings(pieces))
-        asked = [off + self._mm(NEARER) for off in self._off]
-        near = shapely.dwithin(self._names, drawn, asked).nonzero()[0].tolist()
-        return all(
-            self._off[i] > self._mm(FAR) or self._names[i].distance(drawn) >= asked[i] for i in near
-        )
+        asked = [named.off + self._mm(NEARER) for named in self._names]
+        places = [named.place for named in self._names]
+        near = shapely.dwithin(places, drawn, asked).nonzero()[0].tolist()
+        return all(self._names[i].is_led or places[i].distance(drawn) >= asked[i] for i in near)
 
     def leaders(self) -> Iterator[Stroke]:
         """A line from each name to its own line where another is nearer and none leads to it."""
-        for place, own, off, led in zip(self._names, self._own, self._off, self._led, strict=True):
-            others = [each for each in self._drawn if not each.equals(own)]
-            if not led and not self._are_off(place, off, others):
-                yield line("dimension", *_shortest(own, place))
-
-    def _are_off(
-        self, place: shapely.Polygon, off: float, lines: Sequence[shapely.LineString]
-    ) -> bool:
-        if not lines:
-            return True
-        return bool(shapely.distance(lines, place).min() >= off + self._mm(NEARER))
+        for named in self._names:
+            others = [each for each in self._drawn if not each.equals(named.own)]
+            if named.is_led or not others:
+                continue
+            if shapely.distance(others, named.place).min() < named.off + self._mm(NEARER):
+                yield named.leader()
 
     def _together(self) -> shapely.MultiLineString:
         """The lines drawn so far as one shape, prepared for many queries."""
@@ -141,8 +148,3 @@ class Lines:
 
     def _mm(self, millimetres: float) -> float:
         return self.scale.of_paper(millimetres)
-
-
-def _shortest(own: shapely.LineString, place: shapely.Polygon) -> Piece:
-    start, end = points_of(shapely.shortest_line(own, place))
-    return start, end

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Length, Point, toward
-from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.measure import Point, toward
+from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import Aside, Label, along, around
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between
 
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
@@ -24,46 +23,18 @@ CHORDS: Final = 18
 NAME: Final = 45.0
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedOpening:
-    """An opening in plan. out: the unit vector off the deck."""
-
-    opening: OpeningBuilt
-    out: Point
-
-    @property
-    def middle(self) -> Point:
-        """The point half-way along the clear width."""
-        return between(*self.opening.ends)
-
-    def ends_off(self, away: Length) -> tuple[Point, Point]:
-        """The ends of the clear width, moved away from the deck."""
-        (x0, y0), (x1, y1) = self.opening.ends
-        dx, dy = self.out[0] * away, self.out[1] * away
-        return (x0 + dx, y0 + dy), (x1 + dx, y1 + dy)
-
-
-def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
-    """Every opening of a level, by its place."""
-    found = {}
-    for opening in scene.openings:
-        ux, uy = toward(*opening.ends)
-        found[opening.place] = PlacedOpening(opening, (uy, -ux))
-    return found
-
-
 def draw_leaves(paper: Paper, scene: Scene) -> None:
     """Draw the leaves of gates and their swing."""
-    for gate in scene.gates.values():
-        for mark in leaf_of(gate):
+    for placed in scene.openings.values():
+        for mark in _leaf(placed.gate) if placed.gate else ():
             paper.draw(mark, MEASURED)
 
 
-def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
+def name_openings(paper: Paper, scene: Scene) -> None:
     """Write each opening's name and clear width, on the deck's side of it."""
     k = paper.scale.per_unit
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
-    for place, placed in openings.items():
+    for place, placed in scene.openings.items():
         start, end = placed.ends_off(-inside)
         direction = toward(start, end)
         for mark in _span(paper, start, end, direction):
@@ -79,7 +50,7 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
         paper.write([first, *rest] if len(text) * SMALL * 0.8 < size else rest)
 
 
-def leaf_of(gate: GateBuilt) -> Iterator[Stroke]:
+def _leaf(gate: GateBuilt) -> Iterator[Stroke]:
     """A gate's leaf as it stands open and (dashed) closed, and the quarter circle between."""
     swing, leaf = gate.swing, gate.width
     yield line("gate", swing.pivot, swing.tip(leaf, 0.0), "dashed")

@@ -16,6 +16,7 @@ from typing import Final, TypeAlias
 from service.core.measure import Point
 from service.drawings.boxes import box_of, sides_of
 from service.drawings.marks import Mark, Stroke, Words
+from service.drawings.plans.lines import Lines
 from service.drawings.scales import Scale
 
 Cell: TypeAlias = tuple[int, int]
@@ -68,7 +69,7 @@ class Paper:
 
     middle: the point of the deck in the middle of the paper. wide: cells in a row. looked: places
     looked at so far, those of earlier tries included. left_out: texts that found no room. led:
-    names that a line leads to.
+    names that a line leads to. lines: those that runs and edges are measured on, with their names.
     """
 
     scale: Scale
@@ -78,7 +79,11 @@ class Paper:
     marks: list[Mark] = field(default_factory=list)
     left_out: int = 0
     led: int = 0
+    lines: Lines = field(init=False)
     _rows: dict[int, list[int]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.lines = Lines(self.scale)
 
     def draw(self, mark: Mark, weight: int | None = None) -> None:
         """Draw a mark.

@@ -7,10 +7,11 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import extent_of
-from service.drawings.marks import Mark, Stroke, box, extent
+from service.drawings.marks import Mark, Stroke, box, transformed
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.plans.closer import Closer
+from service.drawings.plans.flags import Concern
 from service.drawings.plans.level import DrawnLevel
 from service.drawings.plans.side_notes import (
     COLUMN,
@@ -20,10 +21,10 @@ from service.drawings.plans.side_notes import (
     draw_rows,
     rows_of,
     title_of,
-    told_left_out,
-    told_short,
+    untold,
 )
-from service.drawings.plans.windows import Window, boxed, clip_to_window
+from service.drawings.plans.windows import Window, boxed, clip_to_window, frame_of
+from service.drawings.points import extent
 from service.drawings.scales import Scale
 
 KEY: Final = 24.0
@@ -38,23 +39,24 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
     """
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
-    texts, drawn = told_left_out(paper.left_out, IN_ALL), boxed(paper.marks, scale)
+    texts, drawn = untold((), paper.left_out, IN_ALL), boxed(paper.marks, scale)
     for i, window in enumerate(closer.windows, 1):
         title = f"Plan of {level.scene.level.id}, part {i} of {count}"
-        concerns = [
-            each
-            for each in level.concerns
-            if not each.here or any(window.has(level.places[name]) for name in each.here)
-        ]
+        concerns = [each for each in level.concerns if _is_seen(each, level, window)]
         part = [title_of(f"Part {i} of {count}"), _key_plan(level, closer, window)]
         rows = rows_of(level.scene, texts, concerns, part)
         column = column_of(rows, tall)
         (left, _), (right, top) = window.low, window.high
         corner = right + scale.of_paper(GAP), top
-        marks: list[Mark] = [*clip_to_window(drawn, window), _frame(window)]
+        marks: list[Mark] = [*clip_to_window(drawn, window), frame_of(window)]
         marks += draw_rows([column], scale, corner)
         low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
         yield View(title, scale, low, high, tuple(marks), (window.low, window.high), ())
+
+
+def _is_seen(concern: Concern, level: DrawnLevel, window: Window) -> bool:
+    """Whether a concern is one of the whole level, or names a place in the window."""
+    return not concern.here or any(window.has(level.places[name]) for name in concern.here)
 
 
 def model_of(level: DrawnLevel, closer: Closer) -> View:
@@ -62,10 +64,7 @@ def model_of(level: DrawnLevel, closer: Closer) -> View:
     scale = closer.paper.scale
     drawing_box = extent_of(closer.paper.marks, scale)
     title = f"Plan of {level.scene.level.id}"
-    texts = [
-        *told_short(closer.short),
-        *told_left_out(closer.paper.left_out, "see the elevations"),
-    ]
+    texts = untold(closer.short, closer.paper.left_out)
     columns = [rows_of(level.scene, texts, level.concerns)]
     corner = drawing_box[1][0] + scale.of_paper(GAP), drawing_box[1][1]
     marks = (*closer.paper.marks, *draw_rows(columns, scale, corner))
@@ -74,16 +73,9 @@ def model_of(level: DrawnLevel, closer: Closer) -> View:
     return View(title, scale, (x0, y0), high, marks, drawing_box)
 
 
-def _frame(window: Window) -> Stroke:
-    """A chain line around a part."""
-    return Stroke(
-        "words", box("words", window.low, window.high).points, closed=True, pattern="chain"
-    )
-
-
 def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
     """The level's outline, small, with a frame where this part of it lies."""
-    outline = level.outline
+    outline = level.scene.outline
     ends = [point for each in closer.windows for point in (each.low, each.high)]
     (x0, y0), (x1, y1) = extent([*outline, *ends])
     small = min((COLUMN - 4.0) / (x1 - x0), (KEY - 4.0) / (y1 - y0))
@@ -96,7 +88,6 @@ def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
             return at[0] + (point[0] - x0) * k, at[1] - (y1 - point[1]) * k
 
         yield Stroke("dimension", tuple(map(place, outline)), closed=True)
-        corners = box("words", window.low, window.high).points
-        yield Stroke("words", tuple(map(place, corners)), closed=True)
+        yield transformed(box("words", window.low, window.high), place)
 
     return NoteRow((y1 - y0) * small + 4.0, draw)

@@ -13,8 +13,9 @@ from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
+from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
-from service.drawings.plans.tracks import between
+from service.drawings.points import Corners, between, moved
 from service.drawings.scales import Scale
 
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -26,8 +27,6 @@ CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
 
 A little aside comes early among them, as a line from the point may run where words are wanted.
 """
-FAR: Final = 2.0
-"""In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 MISTAKEN: Final = 60
 """What a place costs that is nearer to another thing of the kind than to the one named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
@@ -68,14 +67,15 @@ class Among:
     names: tuple[str, ...]
     tree: shapely.STRtree
 
-    def nearest(self, words: Words, scale: Scale) -> str:
-        """The name of the thing that words are nearest to."""
-        return self.names[int(self.tree.nearest(shapely.polygons(box_of(words, scale))))]
+    def mistaken(self, words: Words, scale: Scale) -> int:
+        """What words cost if they name one thing and are nearer to another: MISTAKEN, else 0."""
+        nearest = int(self.tree.nearest(shapely.polygons(box_of(words, scale))))
+        return 0 if self.names[nearest] == words.text else MISTAKEN
 
 
-def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
-    """Things of one kind, from the shape of each by name; None where there are none."""
-    return Among(tuple(shapes), shapely.STRtree(list(shapes.values()))) if shapes else None
+def among(shapes: Mapping[str, shapely.Geometry]) -> Among:
+    """Things of one kind, from the shape of each by name."""
+    return Among(tuple(shapes), shapely.STRtree(list(shapes.values())))
 
 
 def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -> None:
@@ -94,7 +94,7 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
     def crossed(words: Words) -> int:
         ends = leader(words)
         if ends is None:
-            return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
+            return others.mistaken(words, paper.scale) if others else 0
         return cost_of_line(paper, ends, clear)
 
     words = paper.settle(best_led(paper, aside, label, crossed))
@@ -124,7 +124,7 @@ def best_led(
     return words, cost
 
 
-def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
+def nearest(corners: Corners, at: Point) -> Point:
     """The point of an upright box that is nearest to another point.
 
     >>> nearest(((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)), (3.0, 0.5))
@@ -187,8 +187,7 @@ def along(scale: Scale, at: Point, direction: Point, rise: float, text: str) -> 
     flipped = math.cos(math.radians(angle - turn)) < 0
     # The baseline lies below the middle of words as they are read.
     sink = SMALL / 2 if flipped else -SMALL / 2
-    off = scale.of_paper(rise + sink)
-    place = at[0] - direction[1] * off, at[1] + direction[0] * off
+    place = moved(at, direction, 0.0, -scale.of_paper(rise + sink))
     return Words("dimension", place, text, SMALL, turn=turn)
 
 
@@ -197,7 +196,6 @@ def square_to(scale: Scale, at: Point, out: Point, text: str) -> Words:
     angle = math.degrees(math.atan2(out[1], out[0]))
     turn = upright(angle)
     onward = math.cos(math.radians(angle - turn)) > 0
-    sink = scale.of_paper(SMALL / 2 if onward else -SMALL / 2)
     # Words are moved down as they are read, which is to the right of the way they run.
-    place = at[0] + out[1] * sink, at[1] - out[0] * sink
+    place = moved(at, out, 0.0, scale.of_paper(SMALL / 2 if onward else -SMALL / 2))
     return Words("dimension", place, text, SMALL, "start" if onward else "end", turn)

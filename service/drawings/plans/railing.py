@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Final
 
 import shapely
@@ -13,9 +13,10 @@ from service.core.measure import Point, toward
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Layer, Pattern, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
+from service.drawings.plans.placed import Track
 from service.drawings.plans.placing import Aside, Label, among, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between, is_tight
+from service.drawings.points import between, moved
 
 INFILL_LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
     "picket": ("picket", "dashed"),
@@ -30,15 +31,13 @@ CLEAR: Final = 1.7
 ROOMY: Final = 14.0
 """In mm, the least length of the shortest bay at which the ids of bays are written larger."""
 
-Tracks = Mapping[str, Track]
 
-
-def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+def draw_railing(paper: Paper, scene: Scene) -> None:
     """Draw bases, rails from post to post, and posts on top of them, without words."""
     for post in scene.posts.values():
         paper.draw(Stroke("base", post.base, closed=True, filled=True), SOLID)
-    for track in tracks.values():
-        for bay in scene.bays[track.run.id]:
+    for track in scene.tracks.values():
+        for bay in track.bays:
             for mark in _rail(scene, track, bay):
                 paper.draw(mark, RAIL)
     width = scene.subject.kit.post.width
@@ -47,33 +46,33 @@ def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
         paper.draw(Stroke("post", square, closed=True, filled=True), SOLID)
 
 
-def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+def name_posts(paper: Paper, scene: Scene) -> None:
     """Write the id of each post by it, on the deck's side of its rails or outside its flight."""
-    if is_tight(tracks, paper.scale):
+    if scene.is_tight(paper.scale):
         paper.left_out += len(scene.posts)
         return
     k = paper.scale.per_unit
     kit = scene.subject.kit
     clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
-    directions = _directions(scene, tracks)
+    directions = _directions(scene)
     others = among({post.id: shapely.Polygon(post.base) for post in scene.posts.values()})
     for post in scene.posts.values():
         direction = directions.get(post.id, (0.7, 0.7))
         tag(paper, Aside(post.at, direction, clear), Label(post.id), others)
 
 
-def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+def name_bays(paper: Paper, scene: Scene) -> None:
     """Write the id of each bay by its middle, on the deck's side or outside the flight's treads."""
-    if is_tight(tracks, paper.scale):
-        paper.left_out += sum(map(len, scene.bays.values()))
+    if scene.is_tight(paper.scale):
+        paper.left_out += sum(len(track.bays) for track in scene.tracks.values())
         return
     k = paper.scale.per_unit
     post = scene.subject.kit.post
     clear = max(post.width * WIDE / 2, -post.setback) * k + CLEAR
     placed = [
-        (bay.id, track, *bay_ends(scene, track, bay))
-        for track in tracks.values()
-        for bay in scene.bays[track.run.id]
+        (bay.id, track, *scene.bay_ends(track, bay))
+        for track in scene.tracks.values()
+        for bay in track.bays
     ]
     least = min((math.dist(start, end) for _, _, start, end in placed), default=0.0)
     size = NORMAL if least * k >= ROOMY else SMALL
@@ -86,24 +85,24 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
     """A band from post to post, and the line in its middle that shows what fills the bay."""
-    start, end = bay_ends(scene, track, bay)
+    start, end = scene.bay_ends(track, bay)
     if start == end:
         return
     half = scene.subject.kit.post.width * WIDE / 2
-    ux, uy = toward(start, end)
+    direction = toward(start, end)
     corners = tuple(
-        (x - uy * side, y + ux * side)
-        for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))
+        moved(point, direction, 0.0, right)
+        for point, right in ((start, half), (end, half), (end, -half), (start, -half))
     )
     yield Stroke("rail", corners, closed=True, filled=True)
     layer, pattern = INFILL_LINES[bay.infill]
     yield line(layer, start, end, pattern)
 
 
-def _directions(scene: Scene, tracks: Tracks) -> dict[str, Point]:
+def _directions(scene: Scene) -> dict[str, Point]:
     """By post, the direction to its id: inward of all runs that meet there, outward on a flight."""
     found: dict[str, Point] = {}
-    for track in tracks.values():
+    for track in scene.tracks.values():
         ox, oy = track.outward
         inward = 1.0 if track.run.flight else -1.0
         for post in _posts_of(scene, track):
@@ -116,6 +115,6 @@ def _directions(scene: Scene, tracks: Tracks) -> dict[str, Point]:
 
 def _posts_of(scene: Scene, track: Track) -> list[Post]:
     ids = [track.run.start, track.run.end]
-    for bay in scene.bays[track.run.id]:
+    for bay in track.bays:
         ids += [bay.start, bay.end]
     return [scene.posts[each] for each in dict.fromkeys(ids) if each is not None]

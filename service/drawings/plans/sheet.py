@@ -6,19 +6,18 @@ closer.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import extent_of
-from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
-from service.drawings.plans.flags import draw_flags, flagged_of
-from service.drawings.plans.landings import landings_of
+from service.drawings.plans.flags import flagged_of
+from service.drawings.plans.flights import landings_of
 from service.drawings.plans.level import (
     DrawnLevel,
     draw_level,
@@ -27,7 +26,6 @@ from service.drawings.plans.level import (
     measure_outline,
     name_level,
 )
-from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.part_views import model_of, part_views
 from service.drawings.plans.scene import scenes_of
@@ -39,10 +37,9 @@ from service.drawings.plans.side_notes import (
     flow,
     least_height,
     rows_of,
-    told_left_out,
-    told_short,
+    untold,
 )
-from service.drawings.plans.tracks import between, is_narrow
+from service.drawings.points import between
 from service.drawings.scales import Scale, coarser, fit
 
 AROUND: Final = 10.0
@@ -64,7 +61,6 @@ PARTS: Final = 160
 A level may be drawn closer only while as many are left as one level can have.
 """
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
-ELSEWHERE: Final = "see the elevations"
 
 
 def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[Page, ...]:
@@ -79,43 +75,41 @@ def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[P
     landings = landings_of(scenes)
     for scene in scenes:
         level = level_of(scene, flagged, landings.get(scene.level.id, ()))
-        found = list(_views(level, may_part=left >= MOST_PARTS))
+        found = _views(level, may_part=left >= MOST_PARTS)
         left -= len(found) - 1
         views += found
     return set_out(views, heading)
 
 
-def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
+def _views(level: DrawnLevel, *, may_part: bool) -> list[View]:
     """The view of a level, and views of its parts where it is crowded.
 
     The level is drawn at the largest scale at which it fits its page with all its words. Where that
     leaves it crowded and it may have parts, a view of the whole comes first, then one of each part.
     """
     unit = level.scene.subject.deck.unit
-    space, (low, high) = room(unit), extent(level.reach)
+    space, (low, high) = room(unit), level.extent
     size, middle = (high[0] - low[0], high[1] - low[1]), between(low, high)
     scale = largest = fit(size, (space[0] - 2 * AROUND, space[1] - 2 * AROUND), unit)
     tries = looked = 0
     while True:
         paper = Paper(scale, middle, looked)
-        short = measure_level(paper, level, Lines(scale))
-        if _fits(paper, space):
+        short = measure_level(paper, level)
+        if _fits(paper):
             name_level(paper, level)
-            draw_flags(paper, level.concerns, level.places)
             break_lines(paper)
             astray = paper.left_out + paper.led + len(short)
-            is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
+            is_crowded = level.scene.is_narrow(scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
             if closer:
                 whole = _overview(level, closer, largest, middle)
-                yield replace(whole, in_model=(model_of(level, closer),))
-                yield from part_views(level, closer)
-                return
-            texts = [*told_short(short), *told_left_out(paper.left_out, ELSEWHERE)]
-            view = _placed(level, paper, texts, tries)
+                return [
+                    replace(whole, in_model=(model_of(level, closer),)),
+                    *part_views(level, closer),
+                ]
+            view = _placed(level, paper, untold(short, paper.left_out), tries)
             if view is not None:
-                yield view
-                return
+                return [view]
         scale = coarser(scale)
         tries, looked = tries + 1, paper.looked
 
@@ -126,13 +120,12 @@ def _overview(level: DrawnLevel, closer: Closer, scale: Scale, middle: Point) ->
     It has the largest scale at which it fits, from `scale` on, that is smaller than the scale of
     its parts.
     """
-    texts, tries = [FOLLOW, *told_short(closer.short)], 0
+    texts, tries = [FOLLOW, *untold(closer.short, 0)], 0
     while True:
         paper = Paper(scale, middle)
         draw_level(paper, level)
         draw_windows(paper, closer)
         measure_outline(paper, level)
-        draw_flags(paper, level.concerns, level.places)
         break_lines(paper)
         is_closer = scale.ratio <= closer.paper.scale.ratio
         view = None if is_closer else _placed(level, paper, texts, tries)
@@ -146,29 +139,29 @@ def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -
 
     texts: what is said of the drawing; tries: how many scales were tried before this one.
     """
-    space = room(paper.scale.unit)
     rows = rows_of(level.scene, texts, level.concerns)
-    placed = _notes_beside(paper, rows if tries < TRIES else rows[:2], space)
-    return None if placed is None else _framed(level, paper, *placed, space)
+    placed = _notes_beside(paper, rows if tries < TRIES else rows[:2])
+    return None if placed is None else _framed(level, paper, *placed)
 
 
-def _fits(paper: Paper, space: tuple[float, float]) -> bool:
-    """Whether what is drawn so far is no larger than the room on a page."""
+def _size(paper: Paper) -> tuple[float, float]:
+    """Width and height in mm of what is drawn so far."""
     (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
-    k = paper.scale.per_unit
-    return (x1 - x0) * k <= space[0] and (y1 - y0) * k <= space[1]
+    return (x1 - x0) * paper.scale.per_unit, (y1 - y0) * paper.scale.per_unit
 
 
-def _notes_beside(
-    paper: Paper, rows: list[NoteRow], space: tuple[float, float]
-) -> tuple[list[list[NoteRow]], Point] | None:
+def _fits(paper: Paper) -> bool:
+    """Whether what is drawn so far is no larger than the room on a page."""
+    (width, height), (wide, tall) = _size(paper), room(paper.scale.unit)
+    return width <= wide and height <= tall
+
+
+def _notes_beside(paper: Paper, rows: list[NoteRow]) -> tuple[list[list[NoteRow]], Point] | None:
     """Notes in columns to the right of a drawing, else below it, with their upper left corner.
 
     The corner is in mm from that of the page's room, y down. None where neither place has room.
     """
-    (wide, tall), k = space, paper.scale.per_unit
-    (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
-    width, height = (x1 - x0) * k, (y1 - y0) * k
+    (width, height), (wide, tall) = _size(paper), room(paper.scale.unit)
     columns = flow(rows, tall)
     left = wide - len(columns) * COLUMN
     if width + GAP <= left and height <= tall:
@@ -180,16 +173,9 @@ def _notes_beside(
     return None
 
 
-def _framed(
-    level: DrawnLevel,
-    paper: Paper,
-    columns: list[list[NoteRow]],
-    corner: Point,
-    space: tuple[float, float],
-) -> View:
+def _framed(level: DrawnLevel, paper: Paper, columns: list[list[NoteRow]], corner: Point) -> View:
     """A view as large as the page's room, with the drawing in the middle of what notes leave."""
-    scale = paper.scale
-    wide, tall = space
+    scale, (wide, tall) = paper.scale, room(paper.scale.unit)
     drawing_box = extent_of(paper.marks, scale)
     (x0, y0), (x1, y1) = drawing_box
     across, down = corner[0] or wide, corner[1] or tall

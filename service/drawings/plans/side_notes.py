@@ -14,6 +14,7 @@ from service.core.measure import Length, Point, Unit, tape_text
 from service.drawings.marks import (
     LARGE,
     LETTER,
+    NORMAL,
     SMALL,
     Mark,
     Stroke,
@@ -22,7 +23,9 @@ from service.drawings.marks import (
     clipped,
     line,
     lines_in,
+    most_width,
 )
+from service.drawings.pages import in_lines
 from service.drawings.plans.flags import Concern
 from service.drawings.plans.key import Pen, key_of, swatch
 from service.drawings.plans.level_notes import EDGES, notes_of
@@ -34,6 +37,8 @@ COLUMN: Final = 58.0
 GAP: Final = 5.0
 """In mm, between a plan and what stands beside it."""
 ROW: Final = 3.3
+TITLE_ROW: Final = 4.0
+"""In mm, the height of a further line of a title."""
 MOST: Final = 12
 """The most findings that are listed on one drawing."""
 WHOLE: Final = 4
@@ -42,6 +47,7 @@ WIDE: Final = COLUMN - SMALL * LETTER
 """In mm, the width of lines in a column."""
 MORE: Final = "More: beside the plan of the whole."
 """What stands in place of rows that do not fit beside a part."""
+ELSEWHERE: Final = "see the elevations"
 BAR: Final = 26.0
 """In mm, the greatest length of the scale bar."""
 
@@ -144,30 +150,32 @@ def _text(*lines: str) -> Pen:
 
 
 def title_of(text: str) -> NoteRow:
-    """A row in large letters."""
+    """Large letters; where they are too wide, smaller ones, on as many lines as they take."""
+    fits = most_width(text, LARGE) <= COLUMN
+    size, lines = (LARGE, [text]) if fits else (NORMAL, in_lines(text, COLUMN + 1e-6, MOST, NORMAL))
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
-        shown = clipped(text, LARGE, COLUMN)
-        yield Words("words", (at[0], at[1] - scale.of_paper(LARGE)), shown, LARGE, "start")
+        for i, row in enumerate(lines):
+            y = at[1] - scale.of_paper(LARGE + i * TITLE_ROW)
+            yield Words("words", (at[0], y), row, size, "start")
 
-    return NoteRow(7.0, draw)
-
-
-def told_short(texts: Sequence[str]) -> list[str]:
-    """What is said of the edges, runs and flights whose own words have no room beside them."""
-    if not texts:
-        return []
-    more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-    return [f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."]
+    return NoteRow(7.0 + TITLE_ROW * (len(lines) - 1), draw)
 
 
-def told_left_out(count: int, where: str) -> list[str]:
-    """How many texts found no room; empty for none.
+def untold(short: Sequence[str], left_out: int, where: str = ELSEWHERE) -> list[str]:
+    """Sentences of what a drawing has no room for.
 
-    where: where to look for what they would say.
+    short: what is said of the edges, runs and flights whose own words have no room beside them.
+    left_out: how many texts are left out; where: where to look for what they would say.
     """
-    texts = "1 text" if count == 1 else f"{count} texts"
-    return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
+    told = []
+    if short:
+        more = f"; and {len(short) - EDGES} more" if len(short) > EDGES else ""
+        told.append(f"Told here for want of room: {'; '.join(short[:EDGES])}{more}.")
+    if left_out:
+        texts = "1 text" if left_out == 1 else f"{left_out} texts"
+        told.append(f"Left out for want of room at this scale: {texts}; {where}.")
+    return told
 
 
 def _axes_and_bar() -> Pen:

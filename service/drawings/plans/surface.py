@@ -10,12 +10,12 @@ from typing import Final
 import shapely
 
 from service.core.measure import TOUCH, Length, Point, toward
-from service.drawings.ground import Edge, outline_of, points_of
-from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
+from service.drawings.ground import Edge, outline_of
+from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, extent, moved, points_of
 
 BAND: Final = 1.8
 """In mm on paper, the thickness that walls are drawn with, which is no measure of them."""
@@ -71,7 +71,7 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     An obstruction that this cuts into pieces comes once for each of them, of which only the largest
     has its name; that of the others is empty.
     """
-    outline = outline_of(tuple(scene.edges.values()))
+    outline = scene.outline
     (x0, y0), (x1, y1) = extent(outline)
     past = NEAR * max(x1 - x0, y1 - y0)
     window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)
@@ -91,11 +91,11 @@ def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
     looks: list[Pattern] = ["dashed" if edge.condition == "open" else "full" for edge in edges]
     starts = [i for i, look in enumerate(looks) if look != looks[i - 1]]
     if not starts:
-        yield Stroke("deck", outline_of(tuple(edges)), closed=True, pattern=looks[0])
+        yield Stroke("deck", outline_of(edges), closed=True, pattern=looks[0])
         return
     for start, end in pairwise([*starts, starts[0] + len(edges)]):
         some = [edges[i % len(edges)] for i in range(start, end)]
-        points = (*outline_of(tuple(some)), some[-1].points[-1])
+        points = (*outline_of(some), some[-1].points[-1])
         yield Stroke("deck", points, pattern=looks[start])
 
 
@@ -104,17 +104,16 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
     points = edges[i].points
     before, after = edges[i - 1], edges[(i + 1) % len(edges)]
     first, last = toward(*points[:2]), toward(*points[-2:])
-    reach = {
-        0: _mitre(toward(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
-        len(points) - 1: (
-            _mitre(last, toward(*after.points[:2]), thick) if after.condition == "wall" else 0.0
-        ),
-    }
+    on = [0.0] * len(points)
+    if before.condition == "wall":
+        on[0] = -_mitre(toward(*before.points[-2:]), first, thick)
+    if after.condition == "wall":
+        on[-1] = _mitre(last, toward(*after.points[:2]), thick)
+    starts, ends = (points[0], *points[:-1]), (*points[1:], points[-1])
     outer = []
-    for j, (x, y) in enumerate(points):
-        ux, uy = toward(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
-        on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
-        outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
+    for point, start, end, along in zip(points, starts, ends, on, strict=True):
+        direction = toward(start, end)
+        outer.append(moved(moved(point, direction, 0.0, thick), direction, along))
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
 
 
@@ -123,8 +122,8 @@ def _going_on(corner: Point, end: Point, thick: Length) -> Stroke:
 
     thick: its thickness, to the right of the way from corner to end (below 0: to the left).
     """
-    ux, uy = toward(corner, end)
-    outer = [(x + thick * uy, y - thick * ux) for x, y in (end, corner)]
+    direction = toward(corner, end)
+    outer = [moved(point, direction, 0.0, thick) for point in (end, corner)]
     return Stroke("wall", (corner, end, *outer), pattern="dashed")
 
 
@@ -155,12 +154,11 @@ def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], 
         count = len(edge.points) if edge.rise else 1
         steps = [parts[0] + (parts[1] - parts[0]) * i / count for i in range(count + 1)]
         places = [edge.place(part) for part in steps]
-        ux, uy = toward(places[0], places[-1])
-        yield tuple((x + uy * off, y - ux * off) for x, y in places), each.why
+        direction = toward(places[0], places[-1])
+        yield tuple(moved(place, direction, 0.0, off) for place in places), each.why
 
 
 def _tick(paper: Paper, at: Point, along: Point) -> Stroke:
     """A short line across another one."""
-    (x, y), (ux, uy) = at, along
     half = paper.scale.of_paper(BESIDE)
-    return line("block", (x - uy * half, y + ux * half), (x + uy * half, y - ux * half))
+    return line("block", moved(at, along, 0.0, -half), moved(at, along, 0.0, half))

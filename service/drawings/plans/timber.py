@@ -12,12 +12,11 @@ from service.core.measure import Point, toward
 from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
-from service.drawings.ground import outline_of, points_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, points_of
 from service.drawings.scales import Scale
 
 CLOSEST: Final = 1.0
@@ -64,8 +63,7 @@ def _frame(scene: Scene) -> Frame | None:
     framing = scene.level.framing
     if framing is None:
         return None
-    outline = shapely.Polygon(outline_of(tuple(scene.edges.values())))
-    return Frame(framing, outline, scene.subject.deck.unit)
+    return Frame(framing, shapely.Polygon(scene.outline), scene.subject.deck.unit)
 
 
 def _are_drawn(frame: Frame, scale: Scale) -> bool:

@@ -14,8 +14,8 @@ import shapely
 
 from service.core.measure import Length, Point
 from service.drawings.boxes import box_of, corners_of
-from service.drawings.ground import points_of
-from service.drawings.marks import Mark, Stroke, Words, extent
+from service.drawings.marks import Mark, Stroke, Words, box
+from service.drawings.points import extent, points_of
 from service.drawings.scales import Scale
 
 CLEAR: Final = 0.6
@@ -87,6 +87,11 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
         return [low + spare / 2]
     count = math.ceil(spare / (size - overlap)) + 1
     return [low + spare * i / (count - 1) for i in range(count)]
+
+
+def frame_of(window: Window) -> Stroke:
+    """A chain line around a window."""
+    return box("words", window.low, window.high, "chain")
 
 
 def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:

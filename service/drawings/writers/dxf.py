@@ -11,12 +11,21 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import TOUCH, Length, Point, Unit
 from service.drawings.boxes import corners_of
-from service.drawings.marks import LARGE, SMALL, Anchor, Disc, Layer, Mark, Stroke, Words
+from service.drawings.marks import (
+    LARGE,
+    SMALL,
+    Anchor,
+    Disc,
+    Layer,
+    Mark,
+    Stroke,
+    Words,
+    transformed,
+)
 from service.drawings.parts import Heading, Page, Part, View
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled
@@ -44,37 +53,16 @@ _LETTERS: Final = 100
 _ALIGN: Final[dict[Anchor, int]] = {"start": 0, "middle": 1, "end": 2}
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
-    """A view in the model. moved: how far to the right of their own places its marks lie."""
-
-    view: View
-    moved: Length
-
-    def at(self, point: Point) -> Point:
-        """Where a point of the view lies in the model."""
-        return point[0] + self.moved, point[1]
-
-    def is_beside(self, mark: Mark) -> bool:
-        """Whether a mark stands beside the drawing and is no part of it: notes, scale bar, key."""
-        if self.view.drawing_box is None:
-            return False
-        (x0, y0), (x1, y1) = self.view.drawing_box
-        x, y = corners_of(mark, self.view.scale)[0]
-        off = max(x0 - x, x - x1, y0 - y, y - y1)
-        return off > TOUCH
-
-
 def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
     """All views of a sheet in one model; tables are not drawn."""
     paged = [each.view for part in parts if isinstance(part, Page) for each in part.views]
     views = [
         view for each in paged for view in ((each,) if each.in_model is None else each.in_model)
     ]
-    laid = tuple(_side_by_side(views))
     scale = views[0].scale if views else Scale(1, heading.unit)
-    left = min((each.at(each.view.low)[0] for each in laid), default=0.0)
-    right = max((each.at(each.view.high)[0] for each in laid), default=scale.of_paper(200.0))
+    laid = list(_side_by_side(views))
+    left = min((view.low[0] + moved for view, moved in laid), default=0.0)
+    right = max((view.high[0] + moved for view, moved in laid), default=scale.of_paper(200.0))
     low = min((view.low[1] for view in views), default=0.0)
     high = max((view.high[1] for view in views), default=0.0)
     told = list(_told(heading, (left, low), scale))
@@ -84,23 +72,38 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
         *tables((left, bottom), (right, high)),
         *section("ENTITIES"),
     ]
-    for each in laid:
-        for mark in each.view.marks:
-            if mark.layer in COLOURS:
-                tags += _mark(mark, each, BESIDE if each.is_beside(mark) else mark.layer)
-    whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
+    for view, moved in laid:
+        tags += _view(view, moved)
     for words in told:
-        tags += _words(words, whole, BESIDE)
+        tags += _words(words, scale, BESIDE)
     return "".join([*tags, *pair(0, "ENDSEC"), *pair(0, "EOF")]).encode("ascii")
 
 
-def _side_by_side(views: Sequence[View]) -> Iterator[Laid]:
-    """Views from left to right, each at its own height."""
+def _side_by_side(views: Sequence[View]) -> Iterator[tuple[View, Length]]:
+    """Views from left to right, each with how far it is moved to the right of its own place."""
     end: Length | None = None
     for view in views:
         moved = 0.0 if end is None else end + APART[view.scale.unit] - view.low[0]
-        yield Laid(view, moved)
+        yield view, moved
         end = view.high[0] + moved
+
+
+def _view(view: View, moved: Length) -> Tags:
+    """The marks of a view, moved to the right; those beside its drawing are on a layer apart."""
+    for mark in view.marks:
+        if mark.layer in COLOURS:
+            layer = BESIDE if _is_beside(mark, view) else mark.layer
+            placed = transformed(mark, lambda point: (point[0] + moved, point[1]))
+            yield from _mark(placed, view.scale, layer)
+
+
+def _is_beside(mark: Mark, view: View) -> bool:
+    """Whether a mark stands beside the drawing and is no part of it: notes, scale bar, key."""
+    if view.drawing_box is None:
+        return False
+    (x0, y0), (x1, y1) = view.drawing_box
+    x, y = corners_of(mark, view.scale)[0]
+    return max(x0 - x, x - x1, y0 - y, y - y1) > TOUCH
 
 
 def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:
@@ -155,20 +158,20 @@ def escaped(plain: str) -> str:
     return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" for c in plain)
 
 
-def _mark(mark: Mark, laid: Laid, layer: Layer) -> Tags:
+def _mark(mark: Mark, scale: Scale, layer: Layer) -> Tags:
     """A mark on a layer, in the colour of the mark's own layer."""
     if isinstance(mark, Stroke):
-        yield from _stroke(mark, laid, layer)
+        yield from _stroke(mark, layer)
     elif isinstance(mark, Disc):
         yield from _entity("CIRCLE", mark, layer)
-        yield from place(10, laid.at(mark.at))
+        yield from place(10, mark.at)
         yield from pair(40, mark.radius)
     else:
-        yield from _words(mark, laid, layer)
+        yield from _words(mark, scale, layer)
 
 
-def _stroke(mark: Stroke, laid: Laid, layer: Layer) -> Tags:
-    points = [laid.at(point) for point in mark.points]
+def _stroke(mark: Stroke, layer: Layer) -> Tags:
+    points = mark.points
     if len(points) == 2 and not mark.closed:
         yield from _entity("LINE", mark, layer)
         yield from place(10, points[0])
@@ -184,19 +187,19 @@ def _stroke(mark: Stroke, laid: Laid, layer: Layer) -> Tags:
     yield from _on_layer("SEQEND", layer)
 
 
-def _words(mark: Words, laid: Laid, layer: Layer) -> Tags:
+def _words(mark: Words, scale: Scale, layer: Layer) -> Tags:
     begins, *more = [*pieces(plain_text(mark.text)), ""]
     text = escaped(begins[:-3] + "..." if more[:-1] else begins)
     if not text.strip():
         return
     yield from _entity("TEXT", mark, layer)
-    yield from place(10, laid.at(mark.at))
-    yield from pair(40, laid.view.scale.of_paper(mark.size))
+    yield from place(10, mark.at)
+    yield from pair(40, scale.of_paper(mark.size))
     yield from pair(1, text)
     if mark.turn:
         yield from pair(50, mark.turn)
     yield from pair(72, _ALIGN[mark.anchor])
-    yield from place(11, laid.at(mark.at))
+    yield from place(11, mark.at)
 
 
 def _entity(kind: str, mark: Mark, layer: Layer) -> Tags:

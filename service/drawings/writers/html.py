@@ -7,14 +7,14 @@ paper of the size usual with the document's unit.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from html import escape
 from typing import Final
 
 from service.cells import one_line
 from service.drawings.marks import held
 from service.drawings.pages import SIZES
-from service.drawings.parts import Heading, Page, Part, Table
+from service.drawings.parts import Column, Heading, Page, Part, Table
 from service.drawings.writers.svg import FONT, page_style, page_svg
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
@@ -117,42 +117,33 @@ def _table(table: Table) -> str:
         return f"<section><h2>{_text(table.title)}</h2>{note}</section>"
     caption = f"<caption><h2>{_text(table.title)}</h2>{note}</caption>"
     heads = "".join(
-        f'<th scope="col"{_side(table, i)}>{_text(column.name)}</th>'
-        for i, column in enumerate(table.columns)
+        f'<th scope="col"{_side(column)}>{_text(column.name)}</th>' for column in table.columns
     )
-    rows = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    rows = "".join(_row(table, row, ' scope="row"', ' dir="auto"') for row in table.rows)
+    sums = "".join(_row(table, row) for row in table.foot)
+    foot = f"<tfoot>{sums}</tfoot>" if sums else ""
     kind = ' class="short"' if len(table.rows) <= _SHORT else ""
     return (
         f"<section{kind}><table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody>"
-        f"{_foot(table)}</table></section>"
+        f"{foot}</table></section>"
     )
 
 
-def _cells(table: Table, row: Sequence[str]) -> Iterator[str]:
-    """The cells of a row, the first of which is the row's header."""
-    for i, text in enumerate(row):
-        if i:
-            yield f'<td{_side(table, i)} dir="auto">{_said(table, i, text)}</td>'
-        else:
-            yield f'<th scope="row"{_side(table, i)} dir="auto">{_said(table, i, text)}</th>'
+def _row(table: Table, row: Sequence[str], header: str = "", more: str = "") -> str:
+    """A row of a table, with no line break within a length; right-aligned cells never wrap.
+
+    header: attributes of its first cell if that is the row's header; more: those of every cell.
+    """
+    cells = []
+    for i, (column, text) in enumerate(zip(table.columns, row, strict=True)):
+        name, own = ("th", header) if header and i == 0 else ("td", "")
+        said = _text(text if column.align == "right" else held(text))
+        cells.append(f"<{name}{own}{_side(column)}{more}>{said}</{name}>")
+    return f"<tr>{''.join(cells)}</tr>"
 
 
-def _foot(table: Table) -> str:
-    rows = (
-        "".join(f"<td{_side(table, i)}>{_said(table, i, text)}</td>" for i, text in enumerate(row))
-        for row in table.foot
-    )
-    told = "".join(f"<tr>{row}</tr>" for row in rows)
-    return f"<tfoot>{told}</tfoot>" if told else ""
-
-
-def _side(table: Table, i: int) -> str:
-    return ' class="right"' if table.columns[i].align == "right" else ""
-
-
-def _said(table: Table, i: int, text: str) -> str:
-    """The text of a cell, with no line break within a length; right-aligned cells never wrap."""
-    return _text(text if table.columns[i].align == "right" else held(text))
+def _side(column: Column) -> str:
+    return ' class="right"' if column.align == "right" else ""
 
 
 def _text(text: str) -> str:

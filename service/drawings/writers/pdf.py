@@ -10,10 +10,10 @@ from __future__ import annotations
 import io
 import math
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 from reportlab import rl_config
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
@@ -22,14 +22,13 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
 from ttf_opensans import OPENSANS_BOLD, OPENSANS_REGULAR
 
-from service.core.measure import MM_PER_IN, Point
+from service.core.measure import MM_PER_IN
 from service.drawings.looks import CAPITAL, DASHES, LOOKS
 from service.drawings.marks import LETTER, Disc, Mark, Stroke, Words, width_of
 from service.drawings.parts import Heading, Page, Part, Table
 from service.drawings.spelling import spelled
 from service.drawings.tables import as_pages
 
-At: TypeAlias = Callable[[Point], Point]
 POINT: Final = 72 / MM_PER_IN
 """Points, the unit of PDF, to a millimetre."""
 EDGE: Final = 3.0
@@ -112,14 +111,11 @@ def _draw(canvas: Canvas, page: Page) -> None:
     canvas.setLineJoin(1)
     sides = list(_sides(page))
     for mark in page.strip:
-        room = _cell(mark, sides, page.size)
-        _mark(canvas, mark, lambda point: point, 1.0, room)
+        _mark(canvas, mark, _cell(mark, sides, page.size))
     for placed in page.views:
-        for mark in placed.view.marks:
-            if mark.layer not in LOOKS:
-                continue
-            room = _reach(mark, placed.on_page, page.size)
-            _mark(canvas, mark, placed.on_page, placed.view.scale.per_unit, room)
+        for mark in placed.marks():
+            if mark.layer in LOOKS:
+                _mark(canvas, mark, _reach(mark, page.size))
 
 
 def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
@@ -140,20 +136,19 @@ def _cell(
         ends = [side for side, low, high in sides if side > x and low <= y <= high]
         if ends:
             return min(ends) - x - EDGE
-    return _reach(mark, lambda point: point, size)
+    return _reach(mark, size)
 
 
-def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
+def _reach(mark: Mark, size: tuple[float, float]) -> float:
     """The room in mm that text has up to EDGE off the page's edge; 0 for marks that are no text."""
     if not isinstance(mark, Words):
         return 0.0
     turn = math.radians(mark.turn)
     direction = math.cos(turn), math.sin(turn)
-    place = at(mark.at)
     before, after = (
         min(
             (most - here if sign * there > 0 else here) / abs(there)
-            for here, there, most in zip(place, direction, size, strict=True)
+            for here, there, most in zip(mark.at, direction, size, strict=True)
             if abs(there) > 1e-9
         )
         - EDGE
@@ -162,21 +157,22 @@ def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
     return {"start": after, "end": before, "middle": 2 * min(before, after)}[mark.anchor]
 
 
-def _mark(canvas: Canvas, mark: Mark, at: At, per_unit: float, room: float) -> None:
+def _mark(canvas: Canvas, mark: Mark, room: float) -> None:
+    """Draw a mark. room: what text has at most, in mm."""
     if isinstance(mark, Stroke):
-        _stroke(canvas, mark, at)
+        _stroke(canvas, mark)
     elif isinstance(mark, Disc):
         canvas.setFillColorRGB(*_rgb(LOOKS[mark.layer].disc))
-        canvas.circle(*at(mark.at), mark.radius * per_unit, stroke=0, fill=1)
+        canvas.circle(*mark.at, mark.radius, stroke=0, fill=1)
     else:
-        _words(canvas, mark, at(mark.at), room)
+        _words(canvas, mark, room)
 
 
-def _stroke(canvas: Canvas, mark: Stroke, at: At) -> None:
+def _stroke(canvas: Canvas, mark: Stroke) -> None:
     look = LOOKS[mark.layer]
     path = canvas.beginPath()
     for i, point in enumerate(mark.points):
-        (path.lineTo if i else path.moveTo)(*at(point))
+        (path.lineTo if i else path.moveTo)(*point)
     if mark.closed:
         path.close()
     fill = bool(mark.filled and look.fill)
@@ -192,7 +188,7 @@ def _stroke(canvas: Canvas, mark: Stroke, at: At) -> None:
         canvas.setFillAlpha(1.0)
 
 
-def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
+def _words(canvas: Canvas, mark: Words, room: float) -> None:
     """Draw a line of text, cut short to its room and no wider than drawings reckon with."""
     font = _FONTS[mark.strong]
     size = mark.size / CAPITAL
@@ -201,10 +197,9 @@ def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
     narrow = min(1.0, width_of(text, mark.size) / wide) if wide else 1.0
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * wide * narrow
     cos, sin = math.cos(math.radians(mark.turn)), math.sin(math.radians(mark.turn))
+    x, y = mark.at[0] - back * cos, mark.at[1] - back * sin
     said = canvas.beginText()
-    said.setTextTransform(
-        narrow * cos, narrow * sin, -sin, cos, at[0] - back * cos, at[1] - back * sin
-    )
+    said.setTextTransform(narrow * cos, narrow * sin, -sin, cos, x, y)
     said.setFont(font.fontName, size)
     said.setFillColorRGB(*_rgb(LOOKS[mark.layer].words))
     said.textOut(text)

@@ -5,19 +5,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from html import escape
 from itertools import accumulate
-from typing import Final, TypeAlias
+from typing import Final
 
 from service.cells import one_line
-from service.core.measure import Point
 from service.drawings.looks import CAPITAL, DASHES, INK, LOOKS, PAPER, Look
 from service.drawings.marks import Disc, Layer, Mark, Pattern, Stroke
 from service.drawings.pages import MARGIN, STRIP
-from service.drawings.parts import Heading, Page, Part, Placed
+from service.drawings.parts import Heading, Page, Part
 
-At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
 AROUND: Final = 2.0
 """In mm, the room around the drawing box of a view that is shown by itself."""
@@ -101,36 +99,21 @@ def _rules(layer: Layer, look: Look) -> str:
 
 
 def _page(page: Page, above: float) -> str:
+    """A page with its upper edge `above` mm below the picture's."""
     width, height = page.size
     sheet = f'<rect class="sheet" width="{number(width)}" height="{number(height)}"/>'
-    marks = [_mark(mark, _down(height)) for mark in page.strip]
-    for placed in page.views:
-        marks += _view(placed, height)
-    return f'<g transform="translate(0 {number(above)})">{sheet}{"".join(marks)}</g>'
+    marks = [mark for each in (page.strip, *(view.marks() for view in page.views)) for mark in each]
+    drawn = "".join(_mark(mark, height) for mark in marks if mark.layer in LOOKS)
+    return f'<g transform="translate(0 {number(above)})">{sheet}{drawn}</g>'
 
 
-def _view(placed: Placed, height: float) -> Iterator[str]:
-    per_unit = placed.view.scale.per_unit
-
-    def at(point: Point) -> Point:
-        x, y = placed.on_page(point)
-        return x, height - y
-
-    return (_mark(mark, at, per_unit) for mark in placed.view.marks if mark.layer in LOOKS)
-
-
-def _down(height: float) -> At:
-    """A function from a point of a page to its place in SVG, whose y runs down."""
-    return lambda point: (point[0], height - point[1])
-
-
-def _mark(mark: Mark, at: At, per_unit: float = 1.0) -> str:
+def _mark(mark: Mark, height: float) -> str:
+    """A mark of a page. height: of the page in mm, as y runs down in SVG."""
     if isinstance(mark, Stroke):
-        return _stroke(mark, at)
-    x, y = (number(place) for place in at(mark.at))
+        return _stroke(mark, height)
+    x, y = number(mark.at[0]), number(height - mark.at[1])
     if isinstance(mark, Disc):
-        radius = number(mark.radius * per_unit)
-        return f'<circle class="{mark.layer}" cx="{x}" cy="{y}" r="{radius}"/>'
+        return f'<circle class="{mark.layer}" cx="{x}" cy="{y}" r="{number(mark.radius)}"/>'
     turned = f' transform="rotate({number(-mark.turn)} {x} {y})"' if mark.turn else ""
     anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
     kind = f"{mark.layer}{' strong' if mark.strong else ''}"
@@ -140,8 +123,8 @@ def _mark(mark: Mark, at: At, per_unit: float = 1.0) -> str:
     )
 
 
-def _stroke(mark: Stroke, at: At) -> str:
-    points = " ".join(",".join(map(number, at(point))) for point in mark.points)
+def _stroke(mark: Stroke, height: float) -> str:
+    points = " ".join(f"{number(x)},{number(height - y)}" for x, y in mark.points)
     name = "polygon" if mark.closed else "polyline"
     kind = f"{mark.layer}{' filled' if mark.filled else ''}{_PATTERNS[mark.pattern]}"
     return f'<{name} class="{kind}" points="{points}"/>'

@@ -1,21 +1,25 @@
-"""Drawings: heights on a side of a flight: of posts, and of rails plumb over the nosings."""
+"""Drawings: a side of a flight apart from its guard: steps, handrail, heights, and what is told."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from service.core.measure import Length
+from service.core.measure import Length, Point
+from service.core.records.deck import Hand
 from service.core.records.kit import Kit
+from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import OVER, TICK, dimension, slash
+from service.drawings.elevations.built import PAST, Pitch
 from service.drawings.elevations.kinds import Lookup, alike
-from service.drawings.elevations.panels import ASIDE
+from service.drawings.elevations.notes import angle_words, sentence
+from service.drawings.elevations.panels import PLUMB_LINE
 from service.drawings.elevations.rows import has_room
-from service.drawings.elevations.standing import Spot, Upright
-from service.drawings.elevations.steps import FlightSide
-from service.drawings.elevations.under import places_in
-from service.drawings.marks import SMALL, Mark, Words, line, width_of
-from service.drawings.naming import together
+from service.drawings.elevations.standing import Spot, StandingRun, Upright
+from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, Words, line, width_of
+from service.drawings.naming import SQUARE, together
+from service.drawings.parts import Json
 from service.drawings.scales import Scale
 
 OFF: Final = 3.2
@@ -36,6 +40,109 @@ RAILS: Final = 5.0
 """In mm, what rails take of a line that words stand along."""
 
 
+@dataclass(frozen=True, slots=True)
+class FlightSide:
+    """A side of a flight to draw.
+
+    said: what the reply says of the flight. guard: its run, along which the top nosing is at 0;
+    None where the side has a handrail alone.
+    """
+
+    flight: FlightBuilt
+    said: Json
+    hand: Hand
+    guard: StandingRun | None
+    pitch: Pitch
+
+    @property
+    def rail(self) -> Handrail | None:
+        """The handrail on this side; None where there is none."""
+        return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
+
+    @property
+    def spots(self) -> tuple[Spot, ...]:
+        """The bays of the guard on this side."""
+        return self.guard.spots if self.guard else ()
+
+    @property
+    def uprights(self) -> tuple[Upright, ...]:
+        """The posts of the guard on this side, from the head down."""
+        return self.guard.uprights if self.guard else ()
+
+
+def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
+    """Treads and risers, the deck above and the ground below, and the line of nosings."""
+    flight, pitch = side.flight, Pitch(0.0, side.pitch.sense)
+    over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
+    head = side.uprights[0].low if side.uprights else 0.0
+    points: list[Point] = [(min(head, 0.0) - over, 0.0)]
+    for i in range(flight.risers):
+        back = i * tread - flight.nosing
+        points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
+    last = side.uprights[-1].high if side.uprights else 0.0
+    points.append((max(flight.total_going + tread, last + over), -flight.rise))
+    yield Stroke("stair", tuple(pitch.at(u, v) for u, v in points))
+    nosings = side.pitch.at(0.0, 0.0), side.pitch.at(flight.total_going, 0.0)
+    yield line("stair", *nosings, pattern="chain")
+
+
+def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
+    """A handrail from over the top nosing to over the lowest, with its brackets."""
+    kit, pitch = lookup.kit.handrail, side.pitch
+    assert kit is not None
+    depth = kit.diameter / pitch.cosine
+    end = rail.length * pitch.cosine
+    low, high = rail.height - depth, rail.height
+    corners = tuple(pitch.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
+    behind: Pattern = "full" if side.guard is None else "dashed"
+    yield Stroke("handrail", corners, closed=True, pattern=behind)
+    for along in rail.brackets:
+        yield Disc("handrail", pitch.at(along * pitch.cosine, low - depth / 2), kit.diameter / 2)
+
+
+def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+    """The rise of a flight, as a dimension beside its foot."""
+    deck, flight = lookup.deck, side.flight
+    last = side.uprights[-1].high if side.uprights else flight.total_going
+    past = 6.0
+    if side.uprights and side.pitch.steep:
+        past = PAST + width_of(side.uprights[-1].id or "", SMALL)
+    lowest = flight.total_going + flight.going
+    u = max(lowest, last + scale.of_paper(past)) + scale.of_paper(2.0)
+    x = side.pitch.sense * u
+    text = deck.tape(flight.rise)
+    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.pitch.sense, scale)
+
+
+def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
+    """A sentence of the flight's pitch, steps, heights and end cuts."""
+    deck, flight, said = lookup.deck, side.flight, side.said
+    nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""
+    parts = [
+        f"pitch {angle_words(said['pitch'])}",
+        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {deck.tape(flight.riser)}",
+        f"going {deck.tape(flight.going)}{nosing}",
+    ]
+    if side.guard is not None:
+        parts.append(f"guard {said['height_text']} plumb over the line of nosings")
+    if side.guard is not None and not side.spots:
+        parts.append("no room between its posts that has to be railed")
+    if side.spots:
+        gap = deck.tape(lookup.kit.stair_gap)
+        parts.append(f"bottom rail {gap} plumb above the nosings")
+        cut = side.spots[0].said["end_cut"]
+        saw = angle_words(SQUARE - cut)
+        parts.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
+    for rail in said["handrails"]:
+        if rail["side"] == side.hand:
+            parts.append(
+                f"handrail {rail['length_text']} long from over the top nosing,"
+                f" {rail['height_text']} over the line of nosings, brackets at"
+                f" {', '.join(rail['brackets_text'])} from its upper end"
+            )
+    yield sentence(parts)
+
+
 class PlumbHeight(NamedTuple):
     """A height over the line of nosings. name: of what is so high; text: the reply's."""
 
@@ -46,11 +153,10 @@ class PlumbHeight(NamedTuple):
 
 def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The heights of the first post and the last, on their outer sides."""
-    if side.guard is None:
-        return
-    sense, uprights = side.pitch.sense, side.guard.uprights
-    ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
-    for upright, u, off in ends:
+    sense, uprights = side.pitch.sense, side.uprights
+    firsts = [(each, each.low, -OFF) for each in uprights[:1]]
+    lasts = [(each, each.high, OFF) for each in uprights[-1:]]
+    for upright, u, off in [*firsts, *lasts]:
         if _is_dimensioned(lookup, side, upright, scale):
             foot, top = stands(lookup, side, upright)
             text = lookup.height_texts[upright.id or ""]
@@ -68,10 +174,9 @@ def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, 
 
 def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
     """Sentences of how high the posts are that have no dimension of their own."""
-    uprights = side.guard.uprights if side.guard else ()
     left = [
         each.id
-        for each in uprights
+        for each in side.uprights
         if each.id in lookup.height_texts and not _is_dimensioned(lookup, side, each, scale)
     ]
     for ids in alike(left, lookup.height_texts.__getitem__):
@@ -80,8 +185,7 @@ def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
 
 def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
     """Whether a post stands at an end of its guard and is high enough for its dimension's text."""
-    assert side.guard is not None
-    outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
+    outer = upright in (side.uprights[0], side.uprights[-1])
     text = lookup.height_texts.get(upright.id or "")
     return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
@@ -93,7 +197,7 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
     another place; without a guard the handrail's stands half-way down. sill: the top of the bottom
     rail, plumb over the line of nosings.
     """
-    kit, places = lookup.subject.kit, []
+    kit, places = lookup.kit, []
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
         places.append(next((at for at in found if at is not None), None))
@@ -115,8 +219,8 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
     bay with a panel near the panel's lower end.
     """
     if spot.bay.fill.glass is not None:
-        return spot.start + ASIDE * (spot.end - spot.start)
-    centres = places_in(spot)
+        return spot.start + PLUMB_LINE * (spot.end - spot.start)
+    centres = spot.places
     if len(centres) < 2 or kit.picket is None:
         return None
     i = min(max(int(len(centres) * part), 1), len(centres) - 1)

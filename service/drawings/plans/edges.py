@@ -1,9 +1,12 @@
-"""Drawings, plans: each edge's number and length, outside all that its runs' measures take up."""
+"""Drawings, plans: each edge's number and length, outside all that its runs' measures take up.
+
+An edge that has no room for its length has its number alone.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,15 +17,14 @@ from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
-from service.drawings.plans.edge_numbers import numbers_of, write_number
-from service.drawings.plans.flights import Course
-from service.drawings.plans.lines import Lines, LineWords, Piece
+from service.drawings.plans.lines import LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
-from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.run_names import TICK
+from service.drawings.plans.paper import MEASURED, Paper
+from service.drawings.plans.placed import Course
+from service.drawings.plans.placing import PARTS, Among, Aside, Label, along, among, beside, tag
+from service.drawings.plans.run_lines import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between
+from service.drawings.points import between, moved
 from service.drawings.scales import Scale
 
 TIER: Final = 3.6
@@ -38,6 +40,10 @@ CROWDED: Final = 300
 """The most that a line and its words may cost."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or from the top of its bow, to the line of its length."""
+NUMBER: Final = 1.5
+"""In mm, from an edge to its number."""
+SHORT: Final = 10.0
+"""In mm, the length below which an edge has its number alone beside it, without the word."""
 BREAK: Final = 1.0
 """In mm, the room beside a flight's guards where they break a line, and past their foot."""
 
@@ -72,13 +78,7 @@ class _Line:
     side: float
 
 
-def measure_edges(
-    paper: Paper,
-    scene: Scene,
-    taken: Mapping[int, float],
-    courses: Sequence[Course],
-    lines: Lines,
-) -> list[str]:
+def measure_edges(paper: Paper, scene: Scene, taken: Mapping[int, float]) -> list[str]:
     """Write each edge's number, its condition unless that is `guard`, and its length.
 
     Lengths run from corner to corner, as taken by tape where they were. taken: by edge, how far out
@@ -86,12 +86,12 @@ def measure_edges(
     without room for it.
     """
     kit = scene.subject.kit
-    opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
-    for course in courses:
-        down.setdefault(opened[course.flight.opening], []).append(course)
+    for course in scene.courses:
+        edge_number = scene.openings[course.flight.opening].opening.edge
+        down.setdefault(edge_number, []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
-    written = numbers_of(paper.scale, scene.edges.values())
+    written = _numbers_of(paper.scale, scene.edges.values())
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
@@ -105,8 +105,8 @@ def measure_edges(
             past=(kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK),
             others=[each for number, each in drawn.items() if number != edge.number],
         )
-        if not _span(paper, measure, lines):
-            write_number(paper, edge, written)
+        if not _span(paper, measure):
+            _write_number(paper, edge, written)
             short.setdefault(rest, []).append(edge.number)
     return [f"{named_edges(numbers)}{rest}" for rest, numbers in short.items()]
 
@@ -137,7 +137,7 @@ def named_edges(numbers: Sequence[int]) -> str:
     return f"edge{'s' if len(numbers) > 1 else ''} {ranges}"
 
 
-def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
+def _span(paper: Paper, measure: _Measure) -> bool:
     """Draw the line of an edge's length and its words at the cheapest place; return whether drawn.
 
     Nothing is drawn where the edge is too short for its words, or where every place costs too much.
@@ -145,7 +145,7 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
     best, least = None, float(CROWDED)
     for tried, dear in _tries(paper.scale, measure):
         cost = dear + sum(map(paper.cost_along, tried.pieces))
-        if cost >= least or not lines.keeps_off(tried.pieces):
+        if cost >= least or not paper.lines.keeps_off(tried.pieces):
             continue
         words, covered = _cheapest(paper, tried, measure.text, least - cost)
         if words is not None:
@@ -154,8 +154,8 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
         return False
     words, chosen = best
     paper.draw(words)
-    lines.draw(chosen.pieces)
-    lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
+    paper.lines.draw(chosen.pieces)
+    paper.lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
     for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True
@@ -170,20 +170,16 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
     """
     edge = measure.edge
     start, end = edge.points[0], edge.points[-1]
-    ux, uy = toward(start, end)
+    direction = toward(start, end)
     if width_of(measure.text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         return
-
-    def at(point: Point, off: Length) -> Point:
-        return point[0] + uy * off, point[1] - ux * off
-
     bulge = max(0.0, edge.rise) * scale.per_unit
     away = max(measure.taken + TIER if measure.taken else 0.0, bulge + BEYOND)
     outward = [(away + step, step * PER_MM) for step in TIERS]
     inward = [(-far, ON_DECK + far * PER_MM) for far in INWARD]
     for far, dear in [*outward, *inward]:
         over = scale.of_paper(far)
-        ends = at(start, over), at(end, over)
+        ends = moved(start, direction, 0.0, over), moved(end, direction, 0.0, over)
         middle = shapely.Point(between(*ends))
         if shapely.distance(measure.others, middle).min() < abs(over):
             continue
@@ -226,9 +222,9 @@ def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
     t = scale.of_paper(TICK)
     for piece in drawn.pieces:
         yield line("dimension", *piece)
-    for x, y in drawn.ends:
-        yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
-        yield slash((x, y), (ux, uy), (-uy, ux), t)
+    for end in drawn.ends:
+        yield line("dimension", moved(end, (ux, uy), 0.0, t), moved(end, (ux, uy), 0.0, -3 * t))
+        yield slash(end, (ux, uy), (-uy, ux), t)
 
 
 def _whole(
@@ -248,3 +244,37 @@ def _whole(
         if left > low:
             yield between(start, end, low / size), between(start, end, min(left, size) / size)
         low = max(low, right)
+
+
+def _numbers_of(scale: Scale, edges: Iterable[Edge]) -> Among:
+    """All edges by the text beside each, to tell which edge words are nearest to."""
+    return among({_number_text(scale, edge): shapely.LineString(edge.points) for edge in edges})
+
+
+def _write_number(paper: Paper, edge: Edge, numbers: Among) -> None:
+    """Write an edge's number close by it, nearest to no other edge; else with a line to its middle.
+
+    numbers: as `_numbers_of` gives it.
+    """
+    ux, uy = toward(edge.points[0], edge.points[-1])
+    label = Label(_number_text(paper.scale, edge), layer="dimension")
+    asides = [
+        Aside(edge.place(part), (uy * side, -ux * side), NUMBER)
+        for side in (1.0, -1.0)
+        for part in PARTS
+    ]
+    places = (beside(paper.scale, each, label) for each in asides)
+    words, cost = paper.best(places, lambda each: numbers.mistaken(each, paper.scale))
+    if words is not None and cost < 2 * MEASURED:
+        paper.draw(words)
+        return
+    led = paper.led
+    tag(paper, asides[0], label, numbers)
+    # The edge is told of beside the plan, and counted there.
+    paper.led = led
+
+
+def _number_text(scale: Scale, edge: Edge) -> str:
+    """The text beside an edge: its number, without the word "edge" where it is short."""
+    is_short = edge.length * scale.per_unit < SHORT
+    return str(edge.number) if is_short else f"edge {edge.number}"

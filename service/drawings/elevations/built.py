@@ -1,4 +1,4 @@
-"""Drawings: what stands in a bay, level or raked, drawn by the same rules.
+"""Drawings: what is built, as seen from outside: posts, walls, and bays, level or raked.
 
 u runs along a run in plan, on a flight down from its top nosing. v runs plumb above the deck, on a
 flight above the line of nosings.
@@ -16,17 +16,20 @@ from service.core.records.deck import Infill
 from service.core.records.infill import BayFill, Glass
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt
-from service.drawings.elevations.standing import Spot, rail_span
-from service.drawings.marks import Disc, Layer, Mark, Stroke, line
+from service.drawings.elevations.standing import Spot, Upright, rail_cut
+from service.drawings.marks import Disc, Layer, Mark, Stroke, box, line
+from service.drawings.points import moved
 from service.drawings.scales import Scale
 
 DOT: Final = 0.3
 """In mm on paper, the least radius of a weep hole, so that it can be seen."""
-
-
+PLATE: Final = 0.6
+"""In mm on paper, the thickness that a base plate is drawn with; kits do not give it."""
+WALL: Final = 3.0
+"""In mm on paper, the thickness that a piece of wall is drawn with."""
 STEEP: Final = 2.0
 """The rise over run above which a guard is steep in its view."""
-ASIDE: Final = 8.5
+PAST: Final = 8.5
 """In mm on paper, from a steep top rail, square to it, to ids past its dimensions."""
 
 
@@ -97,16 +100,47 @@ def rail_heights(
     )
 
 
+def draw_post(
+    kit: Kit, upright: Upright, foot: Length, top: Length, scale: Scale, *, on_tread: bool = False
+) -> Iterator[Mark]:
+    """A post with its base plate.
+
+    foot, top: the heights that it stands from and reaches. On a fascia, but not on a tread, post
+    and plate also hang down over the rim.
+    """
+    half = kit.post.base.width / 2
+    low, high = foot, foot + scale.of_paper(PLATE)
+    if kit.mounting == "fascia" and not on_tread:
+        low, high = foot - depth_below(kit), foot
+    yield box("base", (upright.at - half, low), (upright.at + half, high), filled=True)
+    yield box("post", (upright.low, low), (upright.high, top), filled=True)
+
+
+def draw_wall(at: Length, outward: float, top: Length, scale: Scale) -> Mark:
+    """A piece of the wall that a rail ends at. outward: -1 where it lies left of the rail, or 1."""
+    far = at + outward * scale.of_paper(WALL)
+    low, high = min(at, far), max(at, far)
+    return box("wall", (low, 0.0), (high, top + scale.of_paper(2.0)), filled=True)
+
+
+def depth_below(kit: Kit) -> Length:
+    """How far below the deck posts are drawn, 0 where they stand on it.
+
+    Kits do not say how far posts on a fascia reach.
+    """
+    return kit.post.base.width if kit.mounting == "fascia" else 0.0
+
+
 def draw_fill(
     spot: Spot, heights: RailHeights, pitch: Pitch, kit: Kit, scale: Scale
 ) -> Iterator[Mark]:
     """All that is built into a bay."""
-    fill, rails = spot.bay.fill, kit.rails[spot.bay.infill]
+    fill = spot.bay.fill
     yield from draw_infill(fill, spot.start, heights, pitch, kit)
-    top = rail_span(spot, rails.top, fill.top_cut, pitch.cosine)
-    bottom = rail_span(spot, rails.bottom, fill.bottom_cut, pitch.cosine)
-    yield pitch.band("rail", top, heights.head, heights.top)
-    yield pitch.band("rail", bottom, heights.bottom, heights.sill)
+    start, end, _ = rail_cut(spot, kit, "top", pitch.cosine)
+    yield pitch.band("rail", (start, end), heights.head, heights.top)
+    start, end, _ = rail_cut(spot, kit, "bottom", pitch.cosine)
+    yield pitch.band("rail", (start, end), heights.bottom, heights.sill)
     if fill.glass is not None:
         corners = panel_corners(fill.glass, spot.start, heights, pitch, kit)
         yield from draw_setting(fill.glass, corners, heights, pitch, kit)
@@ -153,11 +187,11 @@ def draw_setting(
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
     first, last = _lower_edge(corners, pitch)
-    ux, uy = toward(first, last)
+    direction = toward(first, last)
     thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / pitch.cosine) / 2
     half = kit.glass.block.length / 2
     for block in glass.blocks:
-        a, b = ((first[0] + ux * d, first[1] + uy * d) for d in (block - half, block + half))
+        a, b = (moved(first, direction, d) for d in (block - half, block + half))
         lower = (b[0], b[1] - thick), (a[0], a[1] - thick)
         yield Stroke("block", (a, b, *lower), closed=True, filled=True)
 
