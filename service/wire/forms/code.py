@@ -63,7 +63,7 @@ def _reads(reads: tuple[Reads, ...]) -> Choice:
         "How the text reads at its figure: `more_than` 30 means that 30 itself is not over; "
         "`binds` compares nothing."
     )
-    return Choice("Reads", about, *reads, required=False, metadata={"default": reads[0]})
+    return Choice("Reads", about, *reads, default=reads[0])
 
 
 def _supported(reads: tuple[Reads, ...], when: type[Record]) -> dict[str, Strict]:
@@ -72,7 +72,7 @@ def _supported(reads: tuple[Reads, ...], when: type[Record]) -> dict[str, Strict
         "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
         "reads": _reads(reads),
         "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.2"),
-        "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
+        "basis": Choice("Basis", SUPPORT, *BASES, default="seen"),
     }
 
 

@@ -153,8 +153,7 @@ class DeckForm(Record):
         "How long a better plan of sticks is looked for; counted in steps, never by the clock.",
         "ordinary",
         "thorough",
-        required=False,
-        metadata={"default": "ordinary"},
+        default="ordinary",
     )
     compare = Items(
         Inner(VariantForm, "Variant"),

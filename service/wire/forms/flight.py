@@ -57,8 +57,7 @@ class StairForm(Record):
         "Nosing",
         "How far a tread projects past the riser below.",
         "from 0",
-        required=False,
-        metadata={"default": 0},
+        default=0,
     )
     guards = Items(
         Choice("Side", "As seen going up.", *HANDS),
@@ -86,8 +85,7 @@ class StairForm(Record):
         "always on the ground.",
         "tread",
         "ground",
-        required=False,
-        metadata={"default": "tread"},
+        default="tread",
     )
     handrail = Items(
         Choice("Side", "As seen going up.", *HANDS),
@@ -99,8 +97,7 @@ class StairForm(Record):
     top_as_handrail = Flag(
         "Top as handrail",
         "Whether the top of each of its guards is meant as the handrail of that side.",
-        required=False,
-        metadata={"default": False},
+        default=False,
     )
     to_level = Name(
         "To level",

@@ -15,7 +15,6 @@ from service.wire.forms.strength import StrengthForm
 from service.wire.forms.strict import Choice, Count, Fault, Flag, Name, Number, Text
 
 AREA: Final = limits.NUMBER**2
-NOUGHT: Final = {"default": 0}
 
 
 def _stock() -> Items:
@@ -162,13 +161,12 @@ class PicketForm(Record):
         most=limits.KIT_LIST,
         required=False,
     )
-    kerf = Length("Kerf", "Width of the saw cut.", "from 0", required=False, metadata=NOUGHT)
+    kerf = Length("Kerf", "Width of the saw cut.", "from 0", default=0)
     trim = Length(
         "Trim",
         "What is cut off a stick before its first piece.",
         "from 0",
-        required=False,
-        metadata=NOUGHT,
+        default=0,
     )
 
 
@@ -335,8 +333,7 @@ class KitForm(Record):
     posts_before_glass = Flag(
         "Posts before glass",
         "Whether glass is ordered only from openings measured after the posts stand.",
-        required=False,
-        metadata={"default": False},
+        default=False,
     )
     rails = Inner(RailsByInfillForm, "Rails")
     picket = Inner(PicketForm, "Picket", "Needed where there are picket rails.", required=False)

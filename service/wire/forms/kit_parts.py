@@ -25,8 +25,7 @@ class PartForm(Record):
         "Pack",
         "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
         least=1,
-        required=False,
-        metadata={"default": 1},
+        default=1,
     )
     sizes = Table(
         SIZE,
@@ -54,6 +53,5 @@ class ExtraForm(Record):
         "Every",
         "With every so many of them, begun ones included, not with each.",
         least=1,
-        required=False,
-        metadata={"default": 1},
+        default=1,
     )

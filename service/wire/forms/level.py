@@ -29,15 +29,13 @@ class EdgeForm(Record):
         "guard",
         "wall",
         "open",
-        required=False,
-        metadata={"default": "guard"},
+        default="guard",
     )
     infill = Choice("Infill", "Infill of this edge's railing.", *INFILLS, required=False)
     glass = Count(
         "Glass",
         "Which of the kit's panes, counted from 0.",
-        required=False,
-        metadata={"default": 0},
+        default=0,
     )
     height = Length(
         "Height",
@@ -72,8 +70,7 @@ class EdgeForm(Record):
         "at a `post` half a base off it.",
         "bracket",
         "post",
-        required=False,
-        metadata={"default": "bracket"},
+        default="bracket",
     )
     open_end = Choice(
         "Open end",
@@ -81,16 +78,15 @@ class EdgeForm(Record):
         "`setback`, or as near that `edge` as the base of its end post has room on the deck.",
         "setback",
         "edge",
-        required=False,
-        metadata={"default": "setback"},
+        default="setback",
     )
     arc_rise = Length(
         "Arc rise",
         "Bends the edge: the rise of its arc at mid-chord, outward positive, less than half the "
         "chord. 0 is straight.",
         "any sign",
-        required=False,
-        metadata={"default": 0, "examples": [18, -6]},
+        default=0,
+        examples=[18, -6],
     )
 
 
@@ -114,16 +110,14 @@ class OpeningForm(Record):
         "Side of a gate's hinges: `near` the edge's first corner or `far` from it.",
         "near",
         "far",
-        required=False,
-        metadata={"default": "near"},
+        default="near",
     )
     opens = Choice(
         "Opens",
         "Which way a gate swings: `in` over the deck or `out`.",
         "in",
         "out",
-        required=False,
-        metadata={"default": "in"},
+        default="in",
     )
 
 
@@ -143,7 +137,7 @@ class ObstructionForm(Record):
         "How high it stands above the walking surface of its level. Left out it is not known: "
         "whether it guards where it takes the place of a guard is then not checked.",
         required=False,
-        metadata={"examples": [96]},
+        example=96,
     )
 
 
@@ -193,8 +187,7 @@ class LevelForm(Record):
         "falling glass (`shielded`), where a code tells one from the other.",
         "walked",
         "shielded",
-        required=False,
-        metadata={"default": "walked"},
+        default="walked",
     )
     edges = Items(
         Inner(EdgeForm, "Edge"),

@@ -175,8 +175,7 @@ class VariantForm(Record):
         "of `guard` holds for `all` of them.",
         "keep",
         "all",
-        required=False,
-        metadata={"default": "keep"},
+        default="keep",
     )
     kit = OrId(KitForm, "Kit", "Another railing system.", required=False)
     code = OrId(CodeForm, "Code", "Another code.", required=False)

@@ -53,8 +53,8 @@ class SideForm(Record):
         least=-180,
         most=180,
         unit="in degrees",
-        required=False,
-        metadata={"default": 90, "examples": [90, -90, 45]},
+        default=90,
+        examples=[90, -90, 45],
     )
 
 

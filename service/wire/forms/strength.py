@@ -37,8 +37,7 @@ class MemberForm(Record):
         "`tube`: a rectangle of even wall, of a handrail a round one; `bar`: a solid one; `other`: "
         "give its properties.",
         *get_args(Shape),
-        required=False,
-        metadata={"default": "other"},
+        default="other",
     )
     wall = Length("Wall", "Thickness of a tube's wall, or of the thinnest part.", required=False)
     width = Length(
@@ -89,8 +88,7 @@ class GlassMakeForm(Record):
         "Of a laminate, all equal; 1 is no laminate.",
         least=1,
         most=PLIES,
-        required=False,
-        metadata={"default": 1},
+        default=1,
     )
     ply_minimum = Length("Least ply", "Least thickness of each ply of a laminate.", required=False)
 
@@ -131,8 +129,7 @@ class FixingForm(Record):
         "Tip",
         "Length of the tapered tip, which does not count.",
         "from 0",
-        required=False,
-        metadata={"default": 0},
+        default=0,
     )
     side = Length(
         "Side",
@@ -209,16 +206,14 @@ class SiteForm(Record):
     wet_service = Flag(
         "Wet service",
         "Whether the timber gets wet: over 19 % moist, or service class 3.",
-        required=False,
-        metadata={"default": True},
+        default=True,
     )
     load_duration = Choice(
         "Load duration",
         "How long a guard's load is taken to last: as any `live` load (C_D 1.0, k_mod 0.70 in "
         "the wet), or `ten_minutes` (1.6, 0.90).",
         *get_args(LoadDuration),
-        required=False,
-        metadata={"default": "live"},
+        default="live",
     )
     timber = Inner(
         TimberForm, "Timber", "What the fixings go into, in the place of the kit's.", required=False

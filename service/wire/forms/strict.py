@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Final
 
@@ -48,8 +48,8 @@ class Fault:
 class Strict(fields.Field[Any], ABC):
     """A field that coerces nothing, and refuses `null` unless its subclass allows it.
 
-    title, about, example: published in the schema; `about` names the unit. name: the member's name
-    where it is not the attribute's.
+    title, about, default, example, examples: published in the schema; `about` names the unit. A
+    member with a default may be left out. name: the member's name where it is not the attribute's.
     """
 
     accepts = "another value"
@@ -61,8 +61,9 @@ class Strict(fields.Field[Any], ABC):
         *,
         required: bool = True,
         name: str | None = None,
+        default: Any = None,
         example: Any = None,
-        metadata: Mapping[str, Any] | None = None,
+        examples: Sequence[Any] = (),
         **more: Any,
     ) -> None:
         told: dict[str, Any] = {"title": title}
@@ -70,9 +71,12 @@ class Strict(fields.Field[Any], ABC):
             told["description"] = about
         if example is not None:
             told["examples"] = [example]
-        super().__init__(
-            required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
-        )
+        if default is not None:
+            told["default"] = default
+        if examples:
+            told["examples"] = examples
+        required = required and default is None
+        super().__init__(required=required, data_key=name, metadata=told, **more)
 
     @abstractmethod
     def published(self, converter: Any) -> dict[str, Any]:
