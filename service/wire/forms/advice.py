@@ -2,25 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core import limits
-from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Reply, ids, named, text
-from service.wire.forms.strict import Choice, Count, Strict
-
-
-class Value(Strict):
-    """Any JSON value but null."""
-
-    accepts = "any value"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """An empty schema, as client generators cannot read a list of types."""
-        return {}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        return value
+from service.wire.forms.nested import Inner
+from service.wire.forms.reply import Mixed, Reply, Tally, ids, named, objects, text
+from service.wire.forms.strict import Choice, Count
 
 
 class StepForm(Reply):
@@ -32,7 +17,7 @@ class StepForm(Reply):
 
     op = Choice("Op", "What is done.", "add", "copy", "remove")
     path = text("Path", "Where, as a JSON pointer.", example="/guard/height")
-    value = Value("Value", "Of `add`: what stands there then.", required=False, example=42)
+    value = Mixed("Value", "Of `add`: what stands there then.", required=False, example=42)
     from_ = text(
         "From",
         "Of `copy`: where that stands now.",
@@ -45,8 +30,8 @@ class StepForm(Reply):
 class CountsForm(Reply):
     """A number of things as the document stands and as it would be."""
 
-    now = Count("Now", "As the document stands.", most=None)
-    then = Count("Then", "With the change.", most=None)
+    now = Tally("Now", "As the document stands.")
+    then = Tally("Then", "With the change.")
 
 
 class TotalsForm(Reply):
@@ -68,8 +53,8 @@ class WarnedForm(Reply):
     """At how many places a rule warns as the document stands, and as it would be."""
 
     rule = text("Rule", "The rule that warns.", example="head_heights")
-    now = Count("Now", "At so many places as the document stands.", most=None)
-    then = Count("Then", "At so many with the change.", most=None)
+    now = Tally("Now", "At so many places as the document stands.")
+    then = Tally("Then", "At so many with the change.")
 
 
 class AdviceForm(Reply):
@@ -93,22 +78,18 @@ class AdviceForm(Reply):
         "The change, in a sentence.",
         example="Tried, and it passes: the guard 3' 6\" high.",
     )
-    change = Items(
-        Inner(StepForm, "Step"),
+    change = objects(
+        StepForm,
+        "Step",
         "Change",
         "The same as a JSON Patch of the deck document, part by part.",
-        most=MANY,
         required=False,
     )
     posts = Inner(CountsForm, "Posts", required=False)
     bays = Inner(CountsForm, "Bays", required=False)
     glass_panels = Inner(CountsForm, "Glass panels", required=False)
-    cuts = Items(
-        Inner(CutChangeForm, "Cut"),
-        "Cuts",
-        "The rows of the cut list that change.",
-        most=MANY,
-        required=False,
+    cuts = objects(
+        CutChangeForm, "Cut", "Cuts", "The rows of the cut list that change.", required=False
     )
     total = Inner(TotalsForm, "Total", required=False)
     still = ids("Still", "Rules that would be broken then.", required=False)
@@ -117,10 +98,10 @@ class AdviceForm(Reply):
         "Rules that would warn then, or could not be checked, and do not now.",
         required=False,
     )
-    warns_more = Items(
-        Inner(WarnedForm, "Warned"),
+    warns_more = objects(
+        WarnedForm,
+        "Warned",
         "Warns more",
         "Rules that warn as the document stands, and would at more places.",
-        most=MANY,
         required=False,
     )

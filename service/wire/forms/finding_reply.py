@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from service.wire.forms.reply import Bound, Measure, Reply, ids, text
+from service.wire.forms.reply import Measure, Reply, bound, ids, text
 from service.wire.forms.strict import Choice, Flag
 
 
@@ -23,13 +23,13 @@ class FindingForm(Reply):
         "warning",
         "note",
     )
-    limit = Bound(
+    limit = bound(
         "Limit",
         "The figure that decides: a length, an area, degrees, words or a capacity.",
         required=False,
     )
-    actual = Bound("Actual", "What the layout has; the worst of several places.", required=False)
-    published = Bound("Published", "An amended limit as the code prints it.", required=False)
+    actual = bound("Actual", "What the layout has; the worst of several places.", required=False)
+    published = bound("Published", "An amended limit as the code prints it.", required=False)
     ratio = Measure(
         "Ratio",
         "Of the strength check: demand over capacity, 1 at the limit. Of `walk_closure`: the gap "

@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core.records.blocking import LEANS
 from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Measure, Reply, end_cuts, ids, listed, named, text
-from service.wire.forms.strict import Choice, Count, Strict
-
-
-class JoistOrRim(Strict):
-    """A joist's number, or null for the rim."""
-
-    accepts = "the number of a joist, or null"
-
-    def __init__(self) -> None:
-        super().__init__("Joist", "Counted from 0; null is the rim.", allow_none=True)
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """A whole number or null."""
-        return {"type": ["integer", "null"]}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if isinstance(value, bool) or not isinstance(value, int):
-            raise self.fault("wrong_type")
-        return value
+from service.wire.forms.reply import (
+    MANY,
+    Measure,
+    Mixed,
+    Reply,
+    Tally,
+    end_cuts,
+    ids,
+    listed,
+    named,
+    objects,
+    text,
+)
+from service.wire.forms.strict import Choice
 
 
 def ends_lean() -> Choice:
@@ -43,7 +35,7 @@ class BlockBuiltForm(Reply):
     """A piece of blocking, square to the joists, from face to face."""
 
     between = Items(
-        JoistOrRim(),
+        Mixed("Joist", "Counted from 0; null is the rim.", "integer", "null"),
         "Between",
         "The joists that it stands between, counted from 0; null is the rim.",
         least=2,
@@ -62,10 +54,8 @@ class BlockBuiltForm(Reply):
     direction = Measure(
         "Direction", "Angle from +x of the line along which it runs, 0 to 180.", "angle"
     )
-    plies = Count(
-        "Plies",
-        "How many pieces side by side, each as wide as a joist, fastened together.",
-        most=None,
+    plies = Tally(
+        "Plies", "How many pieces side by side, each as wide as a joist, fastened together."
     )
 
 
@@ -79,7 +69,7 @@ class PostFramingForm(Reply):
         "that to the edge of the deck and that across from it.",
         most=MANY,
     )
-    blocking = Items(Inner(BlockBuiltForm, "Block"), "Blocking", "What the others need.", most=MANY)
+    blocking = objects(BlockBuiltForm, "Block", "Blocking", "What the others need.")
 
 
 class HandrailBuiltForm(Reply):
@@ -89,7 +79,7 @@ class HandrailBuiltForm(Reply):
     length, length_text = named("Length", "Along the slope, down to the mark.")
     height, height_text = named("Height", "Plumb above the line of nosings.")
     brackets, brackets_text = listed("Brackets", "From its upper end, along the slope.")
-    returns = Count("Returns", "How many of its ends are returned.", most=None)
+    returns = Tally("Returns", "How many of its ends are returned.")
 
 
 class FlightBuiltForm(Reply):
@@ -100,7 +90,7 @@ class FlightBuiltForm(Reply):
     opening = text("Opening", "level/opening.", example="main/steps")
     pitch = Measure("Pitch", "Of the line of nosings.", "angle")
     rise = Measure("Rise", "Total rise.")
-    risers = Count("Risers", "How many.", most=None)
+    risers = Tally("Risers", "How many.")
     riser = Measure("Riser", "Height of one riser: rise over risers.")
     going = Measure("Going", "Going of a tread, nosing to nosing in plan.")
     nosing = Measure("Nosing", "A tread's projection past the riser below.")
@@ -159,7 +149,7 @@ class BlockingForm(Reply):
     """Equal pieces of blocking."""
 
     length, length_text = named("Length", "Length of the longest edge.")
-    count = Count("Count", "How many pieces; each ply is one.", most=None)
+    count = Tally("Count", "How many pieces; each ply is one.")
     end_cuts = end_cuts()
     ends_lean = ends_lean()
     posts = ids("Posts", "Under which posts.")

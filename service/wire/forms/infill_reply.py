@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Measure, Reply, listed, named, points, text
-from service.wire.forms.strict import Choice, Count
+from service.wire.forms.reply import Measure, Reply, Tally, listed, named, objects, points, text
+from service.wire.forms.strict import Choice
 
 
 class RailCutForm(Reply):
@@ -23,22 +22,22 @@ class SpacerForm(Reply):
 
     rail = Choice("Rail", "In which rail they stand.", "top", "bottom")
     length, length_text = named("Length", "Length to cut them to.")
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
 
 
 class PicketsForm(Reply):
     """The pickets of a bay."""
 
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
     length, length_text = named("Length", "Length to cut them to.")
     gap = Measure("Gap", "Clear gap between two pickets.")
     end_gap, end_gap_text = named("End gap", "Clear gap from a post's face to the nearest picket.")
     centres, centres_text = listed("Centres", "From the bay's first clear face.")
-    spacers = Items(
-        Inner(SpacerForm, "Spacer"),
+    spacers = objects(
+        SpacerForm,
+        "Spacer",
         "Spacers",
         "Between pickets and at the ends, where the kit has them.",
-        most=MANY,
         required=False,
     )
     blank, blank_text = named("Blank", "Of a picket with raked ends.", required=False)

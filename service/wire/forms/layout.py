@@ -25,8 +25,8 @@ from service.wire.forms.railing_reply import (
     RunForm,
     SurveyedForm,
 )
-from service.wire.forms.reply import MANY, Measure, Reply, text
-from service.wire.forms.strict import Choice, Count, NumberChoice, Text
+from service.wire.forms.reply import MANY, Measure, Reply, Tally, objects, text
+from service.wire.forms.strict import Choice, NumberChoice, Text
 
 
 class UnitsForm(Reply):
@@ -62,24 +62,22 @@ class UsedCodeForm(Reply):
 class SummaryForm(Reply):
     """The job in numbers."""
 
-    posts = Count("Posts", "Posts of levels and of flights.", most=None)
-    bays = Count("Bays", "Bays that have rails.", most=None)
-    runs = Count("Runs", "Straight stretches between two terminals.", most=None)
+    posts = Tally("Posts", "Posts of levels and of flights.")
+    bays = Tally("Bays", "Bays that have rails.")
+    runs = Tally("Runs", "Straight stretches between two terminals.")
     railing_length = Measure(
         "Railing length", "Length of the runs that hold a bay, terminal to terminal in plan."
     )
-    pickets = Count("Pickets", "In bays and in gates.", most=None)
-    glass_panels = Count("Glass panels", "In bays and in gates.", most=None)
-    violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
-    warnings = Count(
-        "Warnings",
-        "Findings that fail against good practice, and open sides of flights.",
-        most=None,
+    pickets = Tally("Pickets", "In bays and in gates.")
+    glass_panels = Tally("Glass panels", "In bays and in gates.")
+    violations = Tally("Violations", "Findings that fail against a rule that binds.")
+    warnings = Tally(
+        "Warnings", "Findings that fail against good practice, and open sides of flights."
     )
-    not_checked = Count(
-        "Not checked", "Findings that could not be judged, as something is not known.", most=None
+    not_checked = Tally(
+        "Not checked", "Findings that could not be judged, as something is not known."
     )
-    checked = Count("Checked", "Findings that pass or fail.", most=None)
+    checked = Tally("Checked", "Findings that pass or fail.")
 
 
 class LayoutForm(Reply):
@@ -108,29 +106,24 @@ class LayoutForm(Reply):
     kit = Inner(UsedKitForm, "Kit")
     code = Inner(UsedCodeForm, "Code", required=False)
     summary = Inner(SummaryForm, "Summary")
-    posts = Items(
-        Inner(PostBuiltForm, "Post"),
+    posts = objects(
+        PostBuiltForm,
+        "Post",
         "Posts",
         "Every post, with where it stands: level by level, edge by edge; then flights.",
-        most=MANY,
     )
-    runs = Items(
-        Inner(RunForm, "Run"),
-        "Runs",
-        "Every run, with its marks, in the order of the posts.",
-        most=MANY,
-    )
+    runs = objects(RunForm, "Run", "Runs", "Every run, with its marks, in the order of the posts.")
     bays = Items(
         Inner(BayForm, "Bay"),
         "Bays",
         "Every bay, with its cuts and its infill, in the order of the posts.",
         most=limits.BAYS,
     )
-    openings = Items(
-        Inner(OpeningBuiltForm, "Opening"),
+    openings = objects(
+        OpeningBuiltForm,
+        "Opening",
         "Openings",
         "Every opening, with its clear width and the posts beside it.",
-        most=MANY,
     )
     surveyed = Items(
         Inner(SurveyedForm, "Outline"),
@@ -139,64 +132,58 @@ class LayoutForm(Reply):
         most=limits.LEVELS,
         required=False,
     )
-    flights = Items(
-        Inner(FlightBuiltForm, "Flight"),
+    flights = objects(
+        FlightBuiltForm,
+        "Flight",
         "Flights",
         "Every flight, with its slope, its posts and its handrails.",
-        most=MANY,
         required=False,
     )
-    gates = Items(
-        Inner(GateBuiltForm, "Gate"),
+    gates = objects(
+        GateBuiltForm,
+        "Gate",
         "Gates",
         "Every gate, with its leaf and what it would swing into.",
-        most=MANY,
         required=False,
     )
-    blocking = Items(
-        Inner(BlockingForm, "Blocking"),
+    blocking = objects(
+        BlockingForm,
+        "Blocking",
         "Blocking",
         "Equal pieces in one row; left out where no level gives its framing.",
-        most=MANY,
         required=False,
     )
-    cut_list = Items(
-        Inner(CutForm, "Cut"), "Cut list", "Equal pieces of a part in one row.", most=MANY
-    )
-    stock_plan = Items(
-        Inner(StockPlanForm, "Plan"), "Stock plan", "Whole sticks, part by part.", most=MANY
-    )
-    glass_order = Items(
-        Inner(PanelForm, "Panel"), "Glass order", "Equal panels in one row.", most=MANY
-    )
-    parts = Items(Inner(PartRowForm, "Part"), "Parts", "All that is to be bought, once.", most=MANY)
+    cut_list = objects(CutForm, "Cut", "Cut list", "Equal pieces of a part in one row.")
+    stock_plan = objects(StockPlanForm, "Plan", "Stock plan", "Whole sticks, part by part.")
+    glass_order = objects(PanelForm, "Panel", "Glass order", "Equal panels in one row.")
+    parts = objects(PartRowForm, "Part", "Parts", "All that is to be bought, once.")
     quote = Inner(QuoteForm, "Quote", "Left out where no prices were given.", required=False)
-    findings = Items(
-        Inner(FindingForm, "Finding"),
+    findings = objects(
+        FindingForm,
+        "Finding",
         "Findings",
         "Violations first, then warnings, what was not checked, and what passes.",
-        most=MANY,
     )
-    coverage = Items(
-        Inner(CoverageForm, "Figure"),
+    coverage = objects(
+        CoverageForm,
+        "Figure",
         "Coverage",
         "Each figure of the code, whether it was judged here and if not why; left out without a "
         "code.",
-        most=MANY,
         required=False,
     )
-    advice = Items(
-        Inner(AdviceForm, "Advice"),
+    advice = objects(
+        AdviceForm,
+        "Advice",
         "Advice",
         "Where `advise` asked for it: one for each failing rule that there are changes to try for.",
-        most=MANY,
         required=False,
     )
-    comparison = Items(
-        Inner(ComparisonForm, "Variant"),
+    comparison = objects(
+        ComparisonForm,
+        "Variant",
         "Comparison",
         "A line for each variant of `compare`, in its order.",
-        most=MANY,
         required=False,
     )
     cautions = Items(text("Caution"), "Cautions", "Plain words to whoever builds.", most=MANY)

@@ -5,21 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 from service.core.order.roles import ROLES, STICKS
-from service.wire.forms.nested import Inner, Items
+from service.wire.forms.nested import Inner
 from service.wire.forms.order import PRICED_BY
 from service.wire.forms.reply import (
-    MANY,
-    Bound,
     Measure,
     Reply,
+    Tally,
+    bound,
     end_cuts,
     ids,
     measures,
     named,
+    objects,
     points,
     text,
 )
-from service.wire.forms.strict import Choice, Count, Flag, Text
+from service.wire.forms.strict import Choice, Flag, Text
 
 
 def _money(title: str, about: str = "", **more: Any) -> Text:
@@ -31,7 +32,7 @@ class CutForm(Reply):
 
     part = text("Part", "Its role.", example="top_rail_picket")
     length, length_text = named("Length", "Length to cut them to.")
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
     end_cuts = end_cuts()
     blank, blank_text = named(
         "Blank", "Of raked pieces, whose ends are parallel: what each is cut from.", required=False
@@ -43,7 +44,7 @@ class SticksForm(Reply):
     """Sticks that are cut alike."""
 
     stock, stock_text = named("Stock", "Length of each.")
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
     pieces = measures(
         "Pieces", "What is cut from each, the longest first; of raked pieces the blanks."
     )
@@ -59,7 +60,7 @@ class LeftOutForm(Reply):
     """Pieces that no stick holds."""
 
     length, length_text = named("Length", "Length to cut them to.")
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
     bays = ids("Bays", "Where they go.")
 
 
@@ -67,7 +68,7 @@ class StockPlanForm(Reply):
     """Whole sticks for the pieces of one part. Those on hand are used first."""
 
     part = Choice("Part", "Its role.", *STICKS)
-    sticks = Items(Inner(SticksForm, "Sticks"), "Sticks", "Those on hand first.", most=MANY)
+    sticks = objects(SticksForm, "Sticks", "Sticks", "Those on hand first.")
     bought = Measure("Bought", "Length of the sticks to buy.")
     used = Measure("Used", "Length of the pieces.")
     cost = _money(
@@ -76,16 +77,16 @@ class StockPlanForm(Reply):
         "stick, which makes cost the aim.",
         required=False,
     )
-    lower_bound = Bound(
+    lower_bound = bound(
         "Lower bound",
         "Below which no plan comes: a length to buy, or money as text where `cost` is given.",
     )
     optimal = Flag("Optimal", "Whether the plan is proven the best by its aim.")
-    left_out = Items(
-        Inner(LeftOutForm, "Pieces"),
+    left_out = objects(
+        LeftOutForm,
+        "Pieces",
         "Left out",
         "Pieces longer than every stick; `parts` lists them too, and no price covers them.",
-        most=MANY,
         required=False,
     )
 
@@ -101,7 +102,7 @@ class PanelForm(Reply):
     type = text("Type", "What glass it is.", example="tempered")
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
     measured = Flag("Measured", "Whether it is sized by what was measured on site; else as drawn.")
-    count = Count("Count", "How many.", most=None)
+    count = Tally("Count", "How many.")
     bays = ids("Bays", "Where they go.", example=["B1", "B2"])
     area = Measure("Area", "Of one.", "area")
     mass = Measure("Mass", "Of one.", "mass")
@@ -111,8 +112,8 @@ class PanelForm(Reply):
     lower_edge, lower_edge_text = named(
         "Lower edge", "Of a raked panel, along the slope; the upper is alike.", required=False
     )
-    end_blocks = Count("End blocks", "Of one raked panel.", most=None, required=False)
-    setting_blocks = Count("Setting blocks", "Of one.", most=None)
+    end_blocks = Tally("End blocks", "Of one raked panel.", required=False)
+    setting_blocks = Tally("Setting blocks", "Of one.")
     gasket, gasket_text = named(
         "Gasket", "Of one, along both its edges in a channel.", required=False
     )
@@ -159,11 +160,8 @@ class PartRowForm(Reply):
     )
     mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
     quantity = Measure("Quantity", "How much of it, in `unit`.", "own")
-    packs = Count(
-        "Packs",
-        "Whole packs or rolls of the kit's; pieces where it has none.",
-        most=None,
-        required=False,
+    packs = Tally(
+        "Packs", "Whole packs or rolls of the kit's; pieces where it has none.", required=False
     )
     unit = Choice("Unit", "What the quantity counts.", "each", "stick", "in", "mm")
 
@@ -200,12 +198,12 @@ class QuoteForm(Reply):
     """
 
     currency = text("Currency", "By ISO 4217.", example="USD")
-    lines = Items(
-        Inner(QuoteLineForm, "Line"),
+    lines = objects(
+        QuoteLineForm,
+        "Line",
         "Lines",
         "Part by part, as the list of parts has them, one for all of a role that is charged "
         "`per_length`; then the fees for cutting.",
-        most=MANY,
     )
     subtotal = _money("Subtotal", "Sum of the lines.")
     tax_rate = text("Tax rate", "Share of the subtotal.", example="0.07")
@@ -224,21 +222,21 @@ class VariantProblemForm(Reply):
     message = text(
         "Message", "The first fault, in a sentence.", example="There is no kit none-such."
     )
-    count = Count("Count", "How many faults there are.", most=None)
+    count = Tally("Count", "How many faults there are.")
 
 
 class ComparisonForm(Reply):
     """One variant. It has its counts, or a problem."""
 
     label = text("Label", "The caller's.", example="glass")
-    posts = Count("Posts", "As in `summary`.", most=None, required=False)
-    bays = Count("Bays", "As in `summary`.", most=None, required=False)
+    posts = Tally("Posts", "As in `summary`.", required=False)
+    bays = Tally("Bays", "As in `summary`.", required=False)
     railing_length = Measure("Railing length", "As in `summary`.", required=False)
-    pickets = Count("Pickets", "As in `summary`.", most=None, required=False)
-    glass_panels = Count("Glass panels", "As in `summary`.", most=None, required=False)
-    violations = Count("Violations", "As in `summary`.", most=None, required=False)
-    warnings = Count("Warnings", "As in `summary`.", most=None, required=False)
-    not_checked = Count("Not checked", "As in `summary`.", most=None, required=False)
+    pickets = Tally("Pickets", "As in `summary`.", required=False)
+    glass_panels = Tally("Glass panels", "As in `summary`.", required=False)
+    violations = Tally("Violations", "As in `summary`.", required=False)
+    warnings = Tally("Warnings", "As in `summary`.", required=False)
+    not_checked = Tally("Not checked", "As in `summary`.", required=False)
     currency = text("Currency", "By ISO 4217.", required=False, example="USD")
     total = _money("Total", "With tax, of what is priced.", required=False)
     unpriced = ids("Unpriced", "Roles that are in no sum.", required=False)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import EXCLUDE
-
-from service.wire.forms.nested import Inner, Items, Record
-from service.wire.forms.reply import MANY
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.reply import MANY, Reply
 from service.wire.forms.strict import Count, Text
 
 
@@ -17,13 +15,8 @@ class Pointer(Text):
     barred: ClassVar[dict[str, Any]] = {}
 
 
-class ProblemErrorForm(Record):
+class ProblemErrorForm(Reply):
     """One fault in what was sent."""
-
-    class Meta:
-        """Members may be added."""
-
-        unknown = EXCLUDE
 
     pointer = Pointer(
         "Pointer",
@@ -42,7 +35,7 @@ class ProblemErrorForm(Record):
     )
 
 
-class ProblemForm(Record):
+class ProblemForm(Reply):
     """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
 
     examples = [
@@ -60,11 +53,6 @@ class ProblemForm(Record):
             ],
         }
     ]
-
-    class Meta:
-        """Members may be added."""
-
-        unknown = EXCLUDE
 
     type = Text("Type", "A reference to the kind of problem.", example="/v1/docs#problem-misfit")
     title = Text(

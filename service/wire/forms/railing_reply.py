@@ -8,8 +8,18 @@ from service.wire.forms.flight_reply import PostFramingForm
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.points import PointBuilt
-from service.wire.forms.reply import Measure, PostId, Reply, ids, listed, named, points, text
-from service.wire.forms.strict import Choice, Count, Flag, Number
+from service.wire.forms.reply import (
+    Measure,
+    Reply,
+    Tally,
+    ids,
+    listed,
+    named,
+    points,
+    post_id,
+    text,
+)
+from service.wire.forms.strict import Choice, Flag, Number
 
 
 class PostBuiltForm(Reply):
@@ -47,15 +57,15 @@ class RunForm(Reply):
 
     id = text("Id", "R1, R2, ...", example="R1")
     level = text("Level", "Its level.", example="main")
-    edge = Count("Edge", "The caller's number of its (first) edge.", most=None, example=0)
+    edge = Tally("Edge", "The caller's number of its (first) edge.", example=0)
     flight = text(
         "Flight",
         "The flight that it goes down; marks are in plan.",
         required=False,
         example="front",
     )
-    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
-    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
+    from_ = post_id("From", "The post at its start; null at a wall or an obstruction.", name="from")
+    to = post_id("To", "The post at its end; null at a wall or an obstruction.")
     length, length_text = named("Length", "Terminal to terminal: post centres or wall faces.")
     marks, marks_text = listed(
         "Marks", "Post centres and wall faces from the run's start, on the grid."
@@ -71,8 +81,8 @@ class BayForm(Reply):
     id = text("Id", "B1, B2, ...", example="B1")
     run = text("Run", "The run that it is part of.", example="R1")
     flight = text("Flight", "The flight that it is part of.", required=False, example="front")
-    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
-    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
+    from_ = post_id("From", "The post at its start; null at a wall or an obstruction.", name="from")
+    to = post_id("To", "The post at its end; null at a wall or an obstruction.")
     infill = Choice("Infill", "What stands between its rails.", *INFILLS)
     height, height_text = named(
         "Height",
@@ -126,18 +136,18 @@ class OpeningBuiltForm(Reply):
 
     opening = text("Opening", "level/opening.", example="main/steps")
     level = text("Level", "Its level.", example="main")
-    edge = Count("Edge", "The caller's number of its edge.", most=None)
+    edge = Tally("Edge", "The caller's number of its edge.")
     use = Choice("Use", "What it is for.", "stair", "gate", "passage")
     asked_width = Measure("Asked width", "The clear width that was asked for.")
     clear_width, clear_width_text = named(
         "Clear width", "The clear width that results, face to face at the narrowest."
     )
-    from_ = PostId(
+    from_ = post_id(
         "From",
         "The post at its start; null where a wall or an obstruction is the jamb.",
         name="from",
     )
-    to = PostId("To", "The post at its end; null where a wall or an obstruction is the jamb.")
+    to = post_id("To", "The post at its end; null where a wall or an obstruction is the jamb.")
     hinge_post = text(
         "Hinge post",
         "The post that a gate hangs on; left out at a wall.",
@@ -156,7 +166,7 @@ class OpeningBuiltForm(Reply):
 class SurveyedSideForm(Reply):
     """A side of an outline that was measured by tape."""
 
-    edge = Count("Edge", "Its number.", most=None, example=0)
+    edge = Tally("Edge", "Its number.", example=0)
     length, length_text = named("Length", "From corner to corner, a bowed edge by its chord.")
 
 

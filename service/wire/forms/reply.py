@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final, Literal, TypeAlias
 
 from marshmallow import EXCLUDE
 
-from service.wire.forms.nested import Items, Record
+from service.wire.forms.nested import Inner, Items, Record
 from service.wire.forms.points import PointBuilt
-from service.wire.forms.strict import Number, Strict, Text
+from service.wire.forms.strict import Count, Number, Strict, Text, is_number
 
 MANY: Final = 1_000_000
 SENTENCES: Final = 100_000
@@ -46,40 +47,48 @@ class Measure(Number):
         super().__init__(title, about, most=None, **{"example": example, **more})
 
 
-class PostId(Strict):
-    """The id of a post, or null at a wall."""
-
-    accepts = "the id of a post, or null"
+class Tally(Count):
+    """A whole number of a reply, of any size."""
 
     def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, allow_none=True, example="P1", **more)
+        super().__init__(title, about, most=None, **more)
+
+
+_OF_TYPE: Final[dict[str, Callable[[Any], bool]]] = {
+    "string": lambda value: isinstance(value, str),
+    "number": is_number,
+    "integer": lambda value: is_number(value) and value % 1 == 0,
+    "null": lambda value: value is None,
+}
+"""Whether a value is of a JSON type."""
+
+
+class Mixed(Strict):
+    """A value of one of several JSON types; any value but null where no type is named."""
+
+    def __init__(self, title: str, about: str, *types: str, **more: Any) -> None:
+        super().__init__(title, about, allow_none="null" in types, **more)
+        self.types = types
+        self.accepts = " or ".join(types) or "any value"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a string or null."""
-        return {"type": ["string", "null"]}
+        """The schema of the types; empty where none is named."""
+        return {"type": list(self.types)} if self.types else {}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if not isinstance(value, str):
+        if self.types and not any(_OF_TYPE[each](value) for each in self.types):
             raise self.fault("wrong_type")
         return value
 
 
-class Bound(Strict):
-    """A limit or a reading that a finding compares: a number, or words."""
+def post_id(title: str, about: str = "", **more: Any) -> Mixed:
+    """The field of the id of a post; null at a wall."""
+    return Mixed(title, about, "string", "null", example="P1", **more)
 
-    accepts = "a number or words"
 
-    def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, example=36, **more)
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a number or a string."""
-        return {"type": ["number", "string"]}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if isinstance(value, bool) or not isinstance(value, int | float | str):
-            raise self.fault("wrong_type")
-        return value
+def bound(title: str, about: str = "", **more: Any) -> Mixed:
+    """The field of a limit or a reading that a finding compares: a number, or words."""
+    return Mixed(title, about, "number", "string", example=36, **more)
 
 
 def text(title: str, about: str = "", **more: Any) -> Text:
@@ -115,6 +124,11 @@ def end_cuts() -> Items:
     """The field of the angles at which a piece's two ends are cut."""
     about = "Degrees between each end and the length."
     return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
+
+
+def objects(form: type[Record], one: str, title: str, about: str, **more: Any) -> Items:
+    """The field of a list of objects. one: the title of each of them."""
+    return Items(Inner(form, one), title, about, most=MANY, **more)
 
 
 def points(title: str, about: str) -> Items:
