@@ -8,9 +8,9 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.core.order.roles import ROLES
-from service.wire.forms.kit_parts import ExtraForm, PartForm
+from service.wire.forms.kit_parts import ByRole, ExtraForm, PartForm
 from service.wire.forms.lengths import Length
-from service.wire.forms.nested import HERE, Inner, Items, NameTable, Record
+from service.wire.forms.nested import HERE, Inner, Items, Record
 from service.wire.forms.strength import StrengthForm
 from service.wire.forms.strict import Choice, Count, Fault, Flag, Name, Number, Text
 
@@ -348,12 +348,10 @@ class KitForm(Record):
         "What its members are, for the preliminary strength check; left out, that is not_checked.",
         required=False,
     )
-    parts = NameTable(
-        tuple(ROLES),
+    parts = ByRole(
         Inner(PartForm, "Part"),
         "Parts",
         "The yard's own numbers and words for each role. A role without is listed all the same.",
-        most=limits.PARTS,
         required=False,
     )
     included = Items(

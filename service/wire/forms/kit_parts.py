@@ -3,17 +3,35 @@ section 4)."""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from service.core import limits
 from service.core.order.roles import EXTRAS, ROLES
 from service.wire.forms.nested import Record, Table
-from service.wire.forms.strict import Choice, Count, Text
+from service.wire.forms.strict import Choice, Count, Strict, Text
 
-SIZE: Final = "^[0-9][0-9 .'\"/m-]{0,39}$"
-"""The pattern of a member name that is a length: a number, or text with its own unit."""
 OF: Final = ("job", "post", *(role for role in ROLES if ROLES[role].sold != "strip"))
 """What an extra may go with: the job, any post, or a role that is counted in pieces."""
+
+
+class BySize(Table):
+    """Members named by a length: a number, or text with its own unit."""
+
+    pattern = "^[0-9][0-9 .'\"/m-]{0,39}$"
+    named = "by a length as the kit writes it"
+
+    def __init__(self, inner: Strict, title: str, about: str, **more: Any) -> None:
+        super().__init__(inner, title, about, most=limits.KIT_LIST, required=False, **more)
+
+
+class ByRole(Table):
+    """Members named by a role."""
+
+    names = tuple(ROLES)
+    named = "by a role"
+
+    def __init__(self, inner: Strict, title: str, about: str, **more: Any) -> None:
+        super().__init__(inner, title, about, most=limits.PARTS, **more)
 
 
 class PartForm(Record):
@@ -27,14 +45,10 @@ class PartForm(Record):
         least=1,
         default=1,
     )
-    sizes = Table(
-        SIZE,
+    sizes = BySize(
         Text("Number", "Stock number."),
         "Sizes",
         "Stock numbers by post height or stick length, where they differ.",
-        most=limits.KIT_LIST,
-        names="by a length as the kit writes it",
-        required=False,
     )
 
 

@@ -8,13 +8,13 @@ from typing import Any, Final, get_args
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.order.roles import ROLES, STICKS, Basis
+from service.core.order.roles import STICKS, Basis
 from service.core.records.deck import INFILLS
 from service.wire.forms.code import CodeForm
 from service.wire.forms.kit import KitForm
-from service.wire.forms.kit_parts import SIZE
+from service.wire.forms.kit_parts import ByRole, BySize
 from service.wire.forms.lengths import Length
-from service.wire.forms.nested import HERE, Inner, Items, NameTable, OrId, Record, Table
+from service.wire.forms.nested import HERE, Inner, Items, OrId, Record
 from service.wire.forms.strict import Choice, Count, Fault, Matched, Text
 
 MONEY: Final = r"^[0-9]{1,9}(?:\.[0-9]{1,4})?$"
@@ -37,11 +37,8 @@ def _share(title: str, about: str, **more: Any) -> Matched:
     return Matched(SHARE, says, title, about, example="0.07", **more)
 
 
-def _by_size(title: str, about: str) -> Table:
-    says = "by a length as the kit writes it"
-    inner = _money("Price", "Of one of that length.")
-    most = limits.KIT_LIST
-    return Table(SIZE, inner, title, about, least=1, most=most, names=says, required=False)
+def _by_size(title: str, about: str) -> BySize:
+    return BySize(_money("Price", "Of one of that length."), title, about, least=1)
 
 
 class DiscountForm(Record):
@@ -135,12 +132,10 @@ class PricesForm(Record):
     tax_rate = _share(
         "Tax rate", "Tax as a share of the subtotal. Left out, there is no tax.", required=False
     )
-    parts = NameTable(
-        tuple(ROLES),
+    parts = ByRole(
         Inner(PriceForm, "Price"),
         "Parts",
         "The price of each role. A role without one is named in the quote, and counts as nothing.",
-        most=limits.PARTS,
     )
 
 

@@ -26,10 +26,10 @@ class Sides(Items):
         at_most_one = {"contains": unmeasured, "minContains": 0, "maxContains": 1}
         return {**super().published(converter), **at_most_one}
 
-    def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
+    def faults_of_all(self, held: Any) -> Iterator[Fault]:
         """Faults of the list as a whole, a second side without a length among them."""
-        yield from super().faults_of_all(entries)
-        out = [i for i, one in enumerate(entries) if isinstance(one, dict) and "length" not in one]
+        yield from super().faults_of_all(held)
+        out = [i for i, one in enumerate(held) if isinstance(one, dict) and "length" not in one]
         if len(out) > 1:
             told = "a walk in which one side at most leaves its length out"
             shown = [str(i) for i in out[:4]]
