@@ -138,11 +138,12 @@ class Number(Strict):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
             raise self.fault("wrong_type", quoted(value))
-        if not self._within(value):
+        if not self.allows(value):
             raise self.fault("out_of_range")
         return value
 
-    def _within(self, value: float) -> bool:
+    def allows(self, value: float) -> bool:
+        """Whether a number is within the bounds."""
         least, above, most = self.bounds.values()
         return (
             (least is None or value >= least)
