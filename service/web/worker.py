@@ -23,9 +23,10 @@ from gunicorn.http import errors as refused
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
+from service.refusals import Refused
 from service.web.body import PATIENCE
 from service.web.draining import DRAIN
-from service.web.errors import MEDIA, ProblemReply, WebRefusal, answer_to, given_up
+from service.web.errors import MEDIA, WebRefusal, answer_to, given_up
 from service.web.heart import HEART
 from service.web.listening import defers_accept
 from service.web.logs import frames
@@ -173,7 +174,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         """Answer a request that the application did not see, or did not finish."""
         sent = dict(req.headers).get(HEADER.upper()) if req is not None else None
         known = request_id(sent)
-        answer = answer_to(_named(exc), known)
+        answer, headers = answer_to(_named(exc), known)
         log = structlog.get_logger()
         if answer.status == 500:
             log.error("unexpected", id=known, **frames(exc))
@@ -181,7 +182,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         if held := self.wsgi.extensions.get(NAME):
             held.metrics.count_unread(answer.status)
         try:
-            client.sendall(_written(answer, known))
+            client.sendall(_written(answer, headers, known))
         except OSError:
             log.debug("gone", id=known)
 
@@ -239,10 +240,10 @@ def _named(error: BaseException) -> BaseException:
     return error
 
 
-def _written(answer: ProblemReply, known: str) -> bytes:
+def _written(answer: Refused, headers: dict[str, str], known: str) -> bytes:
     """A whole reply as bytes.
 
-    >>> _written(ProblemReply(414, b"{}"), "a").splitlines()[0]
+    >>> _written(Refused(414, b"{}"), {}, "a").splitlines()[0]
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {
@@ -254,7 +255,7 @@ def _written(answer: ProblemReply, known: str) -> bytes:
         "X-Content-Type-Options": "nosniff",
         "Release": RELEASE,
         HEADER: known,
-        **answer.headers,
+        **headers,
     }
     lines = [f"HTTP/1.1 {answer.status} {HTTPStatus(answer.status).phrase}"]
     lines += [f"{name}: {value}" for name, value in fields.items()]
