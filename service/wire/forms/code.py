@@ -82,37 +82,33 @@ def _shared_form(kind: FigureKind, reads: tuple[Reads, ...]) -> type[Record]:
 def _members(name: str) -> dict[str, Strict]:
     """The members of the figure `name`."""
     row = FIGURES[name]
-    when = Inner(case_form(name), "When")
+    when = Inner(case_form(name), title="When")
     cases = "Where another value holds, or none; the first case that applies counts."
     ways = (
         "How the text reads at its figure: `more_than` 30 means that 30 itself is not over; "
         "`binds` compares nothing."
     )
     return {
-        "value": value_field(name, row.kind, "Value", _VALUES[row.kind]),
-        **twin_field(row.kind, "Twin", _TWIN),
-        "when": Items(when, "When", cases, most=limits.KIT_LIST, required=False),
-        "reads": Choice("Reads", ways, *row.reads, default=row.reads[0]),
-        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.2"),
-        "basis": Choice("Basis", SUPPORT, *BASES, default="seen"),
+        "value": value_field(name, row.kind, _VALUES[row.kind]),
+        **twin_field(row.kind, _TWIN),
+        "when": Items(when, cases, most=limits.KIT_LIST, required=False),
+        "reads": Choice(ways, *row.reads, default=row.reads[0]),
+        "cite": Text("Section and edition.", example="IRC 2021 R312.1.2"),
+        "basis": Choice(SUPPORT, *BASES, default="seen"),
     }
-
-
-def _title(name: str) -> str:
-    return name.capitalize().replace("_", " ")
 
 
 def _amendment(name: str) -> Strict:
     row = FIGURES[name]
     about = f"{row.what.capitalize()}, as the local authority has it."
-    return value_field(name, row.kind, _title(name), about, of="deck document")
+    return value_field(name, row.kind, about, of="deck document")
 
 
 FiguresForm = Record.named(
     "FiguresForm",
     "The figures of a code, by name. The vocabulary is closed.",
     {
-        name: Inner(_figure_form(name), _title(name), f"{row.what.capitalize()}.", required=False)
+        name: Inner(_figure_form(name), f"{row.what.capitalize()}.", required=False)
         for name, row in FIGURES.items()
     },
 )
@@ -130,14 +126,11 @@ class CodeForm(Record):
     Those that are loaded are whole examples: `/v1/codes/{id}`.
     """
 
-    id = Name("Id", "Names the code and its edition.", example="us-irc-2021")
-    title = Text("Title", "The code's own title.", example="International Residential Code")
-    edition = Text("Edition", "Which edition, and the amendments taken in.", example="2021")
+    id = Name("Names the code and its edition.", example="us-irc-2021")
+    title = Text("The code's own title.", example="International Residential Code")
+    edition = Text("Which edition, and the amendments taken in.", example="2021")
     applies_to = Text(
-        "Applies to",
-        "What it is a code for.",
-        required=False,
-        example="one- and two-family dwellings",
+        "What it is a code for.", required=False, example="one- and two-family dwellings"
     )
-    unit = Choice("Unit", "Unit of every figure here but the twins.", "in", "mm")
-    figures = Inner(FiguresForm, "Figures", "Its figures, by name.")
+    unit = Choice("Unit of every figure here but the twins.", "in", "mm")
+    figures = Inner(FiguresForm, "Its figures, by name.")

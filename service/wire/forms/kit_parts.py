@@ -20,8 +20,8 @@ class BySize(Table):
     pattern = "^[0-9][0-9 .'\"/m-]{0,39}$"
     named = "by a length as the kit writes it"
 
-    def __init__(self, inner: Strict, title: str, about: str, **more: Any) -> None:
-        super().__init__(inner, title, about, most=limits.KIT_LIST, required=False, **more)
+    def __init__(self, inner: Strict, about: str, **more: Any) -> None:
+        super().__init__(inner, about, most=limits.KIT_LIST, required=False, **more)
 
 
 class ByRole(Table):
@@ -30,24 +30,20 @@ class ByRole(Table):
     names = tuple(ROLES)
     named = "by a role"
 
-    def __init__(self, inner: Strict, title: str, about: str, **more: Any) -> None:
-        super().__init__(inner, title, about, most=limits.PARTS, **more)
+    def __init__(self, inner: Strict, about: str, **more: Any) -> None:
+        super().__init__(inner, about, most=limits.PARTS, **more)
 
 
 class PartForm(Record):
     """The yard's own number, words and pack size for a role."""
 
-    number = Text("Number", "Stock number.", example="YD-1101")
-    description = Text("Description", "What the yard calls it.", example="Line post, 36 in")
+    number = Text("Stock number.", example="YD-1101")
+    description = Text("What the yard calls it.", example="Line post, 36 in")
     pack = Count(
-        "Pack",
-        "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
-        least=1,
-        default=1,
+        "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.", least=1, default=1
     )
     sizes = BySize(
-        Text("Number", "Stock number."),
-        "Sizes",
+        Text("Stock number.", title="Number"),
         "Stock numbers by post height or stick length, where they differ.",
     )
 
@@ -55,17 +51,13 @@ class PartForm(Record):
 class ExtraForm(Record):
     """What no drawing gives: so many of one role with another part."""
 
-    role = Choice("Role", "What is added.", *EXTRAS)
+    role = Choice("What is added.", *EXTRAS)
     of = Choice(
-        "Of",
         "A role, any `post`, or the `job` as a whole. Of what is cut from sticks it is each piece. "
         "A role may be that of another extra, but not of one that comes back to this.",
         *OF,
     )
-    count = Count("Count", "How many with each of them.", least=1, most=1000, example=2)
+    count = Count("How many with each of them.", least=1, most=1000, example=2)
     every = Count(
-        "Every",
-        "With every so many of them, begun ones included, not with each.",
-        least=1,
-        default=1,
+        "With every so many of them, begun ones included, not with each.", least=1, default=1
     )

@@ -17,9 +17,9 @@ LENGTHS: Final[dict[Floor, str]] = {
 }
 """The name of the component that publishes each kind of length."""
 _NUMBERS: Final[dict[Floor, Number]] = {
-    "above 0": Number("Length", above=0),
-    "from 0": Number("Length", least=0),
-    "any sign": Number("Length", least=-limits.NUMBER),
+    "above 0": Number(above=0),
+    "from 0": Number(least=0),
+    "any sign": Number(least=-limits.NUMBER),
 }
 """The field of each kind of length as a number."""
 
@@ -49,8 +49,8 @@ _SLIPS: Final = (
 class Length(Strict):
     """A length: a number in its document's unit, or text that names its own unit."""
 
-    def __init__(self, title: str, about: str, floor: Floor = "above 0", **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, about: str, floor: Floor = "above 0", **more: Any) -> None:
+        super().__init__(about, **more)
         self.floor: Floor = floor
         self.accepts = (
             f"{_NUMBERS[floor].accepts} in the unit of its own document (deck, kit or code), or "

@@ -74,8 +74,8 @@ def object_of(form: type[Record]) -> str:
 class Inner(Strict, fields.Nested):
     """A member that is an object of another form."""
 
-    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, nested=form, **more)
+    def __init__(self, form: type[Record], about: str = "", **more: Any) -> None:
+        super().__init__(about, nested=form, **more)
         self.accepts = object_of(form)
 
     def published(self, converter: Any) -> dict[str, Any]:
@@ -87,8 +87,8 @@ class Inner(Strict, fields.Nested):
 class OrId(Inner):
     """A whole document inline, or the id of a loaded one."""
 
-    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
-        super().__init__(form, title, about, **more)
+    def __init__(self, form: type[Record], about: str = "", **more: Any) -> None:
+        super().__init__(form, about, **more)
         self.accepts = "an id, or a whole document inline"
 
     def published(self, converter: Any) -> dict[str, Any]:
@@ -144,9 +144,9 @@ class Items(Sized, fields.List[Any]):
     """A list of bounded length, whose entries are all read by the field `inner`."""
 
     def __init__(
-        self, inner: Strict, title: str, about: str = "", *, least: int = 0, most: int, **more: Any
+        self, inner: Strict, about: str = "", *, least: int = 0, most: int, **more: Any
     ) -> None:
-        super().__init__(title, about, cls_or_instance=inner, **more)
+        super().__init__(about, cls_or_instance=inner, **more)
         self.least, self.most = least, most
         many = f"{least} to {most}" if least != most else f"{least}"
         self.accepts = f"a list of {many}, each {inner.accepts}"
@@ -176,9 +176,9 @@ class Table(Sized, fields.Dict):
     named: ClassVar[str]
 
     def __init__(
-        self, inner: Strict, title: str, about: str, *, least: int = 0, most: int, **more: Any
+        self, inner: Strict, about: str, *, least: int = 0, most: int, **more: Any
     ) -> None:
-        super().__init__(title, about, values=inner, **more)
+        super().__init__(about, values=inner, **more)
         self.least, self.most = least, most
         many = f"{least} to {most}" if least else f"at most {most}"
         self.accepts = f"an object of {many} members, each named {self.named}"

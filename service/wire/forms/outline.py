@@ -42,13 +42,11 @@ class SideForm(Record):
     """One side of a tape walk: its length, then the turn at its end."""
 
     length = Length(
-        "Length",
         "Length of the side. One side at most may leave it out: the one that closes the walk best.",
         required=False,
         example=240,
     )
     turn = Number(
-        "Turn",
         "Turn to the left after the side, in degrees; negative to the right.",
         least=-180,
         most=180,
@@ -61,8 +59,8 @@ class SideForm(Record):
 class TieForm(Record):
     """One corner, by its distances from the two ends of the baseline."""
 
-    from_a = Length("From A", "Distance from A, the left end of the wall as seen facing it.")
-    from_b = Length("From B", "Distance from B, the right end of the wall as seen facing it.")
+    from_a = Length("Distance from A, the left end of the wall as seen facing it.", title="From A")
+    from_b = Length("Distance from B, the right end of the wall as seen facing it.", title="From B")
 
 
 class TiesForm(Record):
@@ -72,10 +70,9 @@ class TiesForm(Record):
     in order, B; its last edge is the wall unless `edges` says otherwise.
     """
 
-    baseline = Length("Baseline", "Length of the wall, from A to B.", example=240)
+    baseline = Length("Length of the wall, from A to B.", example=240)
     corners = Items(
-        Inner(TieForm, "Corner"),
-        "Corners",
+        Inner(TieForm, title="Corner"),
         "The corners in order, from A round to B.",
         least=1,
         most=limits.CORNERS - 2,
@@ -88,23 +85,22 @@ class OutlineForm(Record):
     constraint = {"oneOf": [{"required": [form]} for form in FORMS_OF_OUTLINE]}
 
     points = Items(
-        Point("Corner"),
-        "Corners",
+        Point(title="Corner"),
         "Three or more corners in order, in plan; the last joins the first.",
+        title="Corners",
         least=3,
         most=limits.CORNERS,
         required=False,
         example=[[0, 0], [240, 0], [240, 144], [0, 144]],
     )
     sides = Sides(
-        Inner(SideForm, "Side"),
-        "Sides",
+        Inner(SideForm, title="Side"),
         "The tape walk: start at (0, 0) heading along +x; after each side turn left by its turn.",
         least=3,
         most=limits.CORNERS,
         required=False,
     )
-    ties = Inner(TiesForm, "Ties", "Two tapes from the ends of a straight wall.", required=False)
+    ties = Inner(TiesForm, "Two tapes from the ends of a straight wall.", required=False)
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_form(self, _: Any, original: Any, **__: Any) -> None:

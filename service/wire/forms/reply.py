@@ -41,17 +41,17 @@ quantity stands in its description."""
 class Measure(Number):
     """A number of a reply, of any sign and size. of: the kind of quantity, which gives the unit."""
 
-    def __init__(self, title: str, about: str = "", of: Quantity = "length", **more: Any) -> None:
+    def __init__(self, about: str = "", of: Quantity = "length", **more: Any) -> None:
         words, example = QUANTITIES[of]
         about = f"{about} {words}".strip()
-        super().__init__(title, about, most=None, **{"example": example, **more})
+        super().__init__(about, most=None, **{"example": example, **more})
 
 
 class Tally(Count):
     """A whole number of a reply, of any size."""
 
-    def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, most=None, **more)
+    def __init__(self, about: str = "", **more: Any) -> None:
+        super().__init__(about, most=None, **more)
 
 
 _OF_TYPE: Final[dict[str, Callable[[Any], bool]]] = {
@@ -66,8 +66,8 @@ _OF_TYPE: Final[dict[str, Callable[[Any], bool]]] = {
 class Mixed(Strict):
     """A value of one of several JSON types; any value but null where no type is named."""
 
-    def __init__(self, title: str, about: str, *types: str, **more: Any) -> None:
-        super().__init__(title, about, allow_none="null" in types, **more)
+    def __init__(self, about: str, *types: str, **more: Any) -> None:
+        super().__init__(about, allow_none="null" in types, **more)
         self.types = types
         self.accepts = " or ".join(types) or "any value"
 
@@ -81,56 +81,56 @@ class Mixed(Strict):
         return value
 
 
-def post_id(title: str, about: str = "", **more: Any) -> Mixed:
+def post_id(about: str = "", **more: Any) -> Mixed:
     """The field of the id of a post; null at a wall."""
-    return Mixed(title, about, "string", "null", example="P1", **more)
+    return Mixed(about, "string", "null", example="P1", **more)
 
 
-def bound(title: str, about: str = "", **more: Any) -> Mixed:
+def bound(about: str = "", **more: Any) -> Mixed:
     """The field of a limit or a reading that a finding compares: a number, or words."""
-    return Mixed(title, about, "number", "string", example=36, **more)
+    return Mixed(about, "number", "string", example=36, **more)
 
 
-def text(title: str, about: str = "", **more: Any) -> Text:
+def text(about: str = "", **more: Any) -> Text:
     """The field of text in a reply."""
-    return Text(title, about, least=0, most=SENTENCES, **more)
+    return Text(about, least=0, most=SENTENCES, **more)
 
 
-def named(title: str, about: str = "", **more: Any) -> tuple[Measure, Text]:
+def named(about: str = "", **more: Any) -> tuple[Measure, Text]:
     """The fields of a length that a person works to and of its tape reading, `<name>_text`."""
-    reading = text(f"{title}, text", "The tape reading.", example="4' 7 1/2\"", **more)
-    return Measure(title, about, **more), reading
+    reading = text("The tape reading.", example="4' 7 1/2\"", **more)
+    return Measure(about, **more), reading
 
 
-def listed(title: str, about: str, **more: Any) -> tuple[Items, Items]:
+def listed(about: str, **more: Any) -> tuple[Items, Items]:
     """The fields of a list of such lengths and of their tape readings, `<name>_text`."""
     told = "The tape readings, one each."
-    readings = Items(text("Tape reading"), f"{title}, text", told, most=MANY, **more)
-    return measures(title, about, **more), readings
+    readings = Items(text(title="Tape reading"), told, most=MANY, **more)
+    return measures(about, **more), readings
 
 
-def measures(title: str, about: str, **more: Any) -> Items:
+def measures(about: str, **more: Any) -> Items:
     """The field of a list of places along something, or of lengths."""
     about = f"{about} {QUANTITIES['length'][0]}"
-    return Items(Measure("Place"), title, about, most=MANY, **more)
+    return Items(Measure(title="Place"), about, most=MANY, **more)
 
 
-def ids(title: str, about: str, **more: Any) -> Items:
+def ids(about: str, **more: Any) -> Items:
     """The field of a list of ids, or of places by name."""
-    return Items(text("Id"), title, about, most=MANY, **more)
+    return Items(text(title="Id"), about, most=MANY, **more)
 
 
 def end_cuts() -> Items:
     """The field of the angles at which a piece's two ends are cut."""
     about = "Degrees between each end and the length."
-    return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
+    return Items(Measure("", "angle", title="Angle"), about, least=2, most=2)
 
 
-def objects(form: type[Record], one: str, title: str, about: str, **more: Any) -> Items:
+def objects(form: type[Record], one: str, about: str, **more: Any) -> Items:
     """The field of a list of objects. one: the title of each of them."""
-    return Items(Inner(form, one), title, about, most=MANY, **more)
+    return Items(Inner(form, title=one), about, most=MANY, **more)
 
 
-def points(title: str, about: str) -> Items:
+def points(about: str) -> Items:
     """The field of a list of corners."""
-    return Items(PointBuilt("Corner"), title, about, most=MANY)
+    return Items(PointBuilt(title="Corner"), about, most=MANY)

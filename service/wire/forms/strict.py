@@ -48,17 +48,18 @@ class Fault:
 class Strict(fields.Field[Any], ABC):
     """A field that coerces nothing, and refuses `null` unless its subclass allows it.
 
-    title, about, default, example, examples: published in the schema; `about` names the unit. A
-    member with a default may be left out. name: the member's name where it is not the attribute's.
+    about, title, default, example, examples: published in the schema; `about` names the unit, and
+    the title is the member's name in words where none is given. A member with a default may be left
+    out. name: the member's name where it is not the attribute's.
     """
 
     accepts = "another value"
 
     def __init__(
         self,
-        title: str,
         about: str = "",
         *,
+        title: str = "",
         required: bool = True,
         name: str | None = None,
         default: Any = None,
@@ -66,7 +67,9 @@ class Strict(fields.Field[Any], ABC):
         examples: Sequence[Any] = (),
         **more: Any,
     ) -> None:
-        told: dict[str, Any] = {"title": title}
+        told: dict[str, Any] = {}
+        if title:
+            told["title"] = title
         if about:
             told["description"] = about
         if example is not None:
@@ -116,7 +119,6 @@ class Number(Strict):
 
     def __init__(
         self,
-        title: str,
         about: str = "",
         *,
         unit: str = "",
@@ -125,7 +127,7 @@ class Number(Strict):
         most: float | None = limits.NUMBER,
         **more: Any,
     ) -> None:
-        super().__init__(title, about, **more)
+        super().__init__(about, **more)
         self.bounds = {"minimum": least, "exclusiveMinimum": above, "maximum": most}
         words = [("from", least), ("above", above), ("to", most)]
         said = " ".join(f"{word} {bound:.15g}" for word, bound in words if bound is not None)
@@ -155,8 +157,8 @@ class Number(Strict):
 class Count(Number):
     """A whole number. 2.0 counts as one, as in JSON Schema."""
 
-    def __init__(self, title: str, about: str = "", *, least: int = 0, **more: Any) -> None:
-        super().__init__(title, about, least=least, **{"example": max(least, 2), **more})
+    def __init__(self, about: str = "", *, least: int = 0, **more: Any) -> None:
+        super().__init__(about, least=least, **{"example": max(least, 2), **more})
         self.accepts = self.accepts.replace("a number", "a whole number")
 
     def published(self, converter: Any) -> dict[str, Any]:
@@ -190,9 +192,9 @@ class Text(Strict):
     barred: ClassVar[dict[str, Any]] = {"not": {"pattern": CONTROL}}
 
     def __init__(
-        self, title: str, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
+        self, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
     ) -> None:
-        super().__init__(title, about, **more)
+        super().__init__(about, **more)
         self.least, self.most = least, most
         span = f"{least} to {most}" if least else f"at most {most}"
         self.accepts = f"text of {span} characters with no control characters"
@@ -247,8 +249,8 @@ def is_id(value: str) -> bool:
 class Choice(Strict):
     """One of a few words."""
 
-    def __init__(self, title: str, about: str, *words: str, **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, about: str, *words: str, **more: Any) -> None:
+        super().__init__(about, **more)
         self.words = words
         named = ", ".join(words[:NAMED])
         rest = f" and {len(words) - NAMED} more of the schema's list"
@@ -270,8 +272,8 @@ class Choice(Strict):
 class NumberChoice(Strict):
     """One of a few numbers."""
 
-    def __init__(self, title: str, about: str, *numbers: float, **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, about: str, *numbers: float, **more: Any) -> None:
+        super().__init__(about, **more)
         self.numbers = numbers
         self.accepts = "one of " + ", ".join(f"{number:g}" for number in numbers)
 
@@ -296,8 +298,8 @@ class NumberChoice(Strict):
 class Matched(Strict):
     """Text that matches a pattern as a whole. says: words for what the pattern accepts."""
 
-    def __init__(self, pattern: str, says: str, title: str, about: str, **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, pattern: str, says: str, about: str, **more: Any) -> None:
+        super().__init__(about, **more)
         self.pattern, self.accepts = pattern, says
         self._whole = re.compile(pattern[1:-1])
 

@@ -20,7 +20,7 @@ example."""
 
 
 def value_field(
-    name: str, kind: FigureKind, title: str, about: str, *, of: str = "code document", **more: Any
+    name: str, kind: FigureKind, about: str, *, of: str = "code document", **more: Any
 ) -> Strict:
     """The field of a figure's value, which may be left out.
 
@@ -29,33 +29,33 @@ def value_field(
     """
     more["required"] = False
     if kind == "length":
-        return Length(title, about, **more)
+        return Length(about, **more)
     if kind == "words":
-        return Choice(title, about, *WORDS[name], **more)
+        return Choice(about, *WORDS[name], **more)
     if kind == "text":
-        return Text(title, about, **{"example": "a slope of 1 in 48 at most", **more})
+        return Text(about, **{"example": "a slope of 1 in 48 at most", **more})
     if kind in LOAD_KINDS:
         inch, metric, example = _LOADS[kind]
         unit = _load_unit(inch, metric, of)
         about = f"{about} I{unit[1:]}.".strip()
-        return Number(title, about, above=0, unit=unit, example=example, **more)
+        return Number(about, above=0, unit=unit, example=example, **more)
     if kind == "degrees":
         about = f"{about} In degrees."
-        return Number(title, about, above=0, most=90, example=42, unit="in degrees", **more)
+        return Number(about, above=0, most=90, example=42, unit="in degrees", **more)
     if kind == "number":
-        return Number(title, f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
-    return Count(title, about, least=1, most=limits.RISERS, **more)
+        return Number(f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
+    return Count(about, least=1, most=limits.RISERS, **more)
 
 
-def twin_field(kind: FigureKind, title: str, about: str) -> dict[str, Strict]:
+def twin_field(kind: FigureKind, about: str, **more: Any) -> dict[str, Strict]:
     """The member `twin` of a length or a load, as the code prints it in the other unit; none of
     other kinds."""
     if kind == "length":
-        return {"twin": Length(title, about, required=False)}
+        return {"twin": Length(about, required=False, **more)}
     if kind in LOAD_KINDS:
         inch, metric, _ = _LOADS[kind]
         unit = _load_unit(metric, inch, "code document")
-        return {"twin": Number(title, about, above=0, unit=unit, example=0.74, required=False)}
+        return {"twin": Number(about, above=0, unit=unit, example=0.74, required=False, **more)}
     return {}
 
 

@@ -116,10 +116,10 @@ def _case_form(name: str, kind: FigureKind) -> type[Record]:
     if kind == "count":
         about += " Degrees, a count or a factor."
         most = max(limits.RISERS, 90)
-        value = Number("Value", about, above=0, most=most, example=3, required=False)
+        value = Number(about, above=0, most=most, example=3, required=False)
     else:
         example = {"example": "a slope of 1 in 50 at most"} if kind == "text" else {}
-        value = value_field(name, kind, "Value", about, **example)
+        value = value_field(name, kind, about, **example)
     of = "" if kind == "length" else camel(name or kind)
     holds = _HOLDS.get(kind, "another load holds.")
     return CaseForm.named(f"{of}WhenForm", f"Where something is so, {holds}", _members(kind, value))
@@ -130,30 +130,27 @@ def _members(kind: FigureKind, value: Strict) -> dict[str, Any]:
     other = "as the code prints it in the other unit."
     return {
         "measure": Choice(
-            "Measure",
             "What decides: a drop, the `height` of the guard, the `going` or the number of "
             "`risers` of the flight, how many `occupants` the deck is for and of what `occupancy` "
             "it is, the `infill` there, and whether people can walk `beneath`.",
             *_MEASURES,
         ),
         "above": Length(
-            "Above",
             "Beyond this it holds: a length in the code's unit, or a number.",
             "from 0",
             required=False,
         ),
-        "above_twin": Length("Above, twin", f"`above` {other}", "from 0", required=False),
+        "above_twin": Length(f"`above` {other}", "from 0", title="Above, twin", required=False),
         "from_": Length(
-            "From",
             "At this or beyond it holds: a length in the code's unit, or a number.",
             "from 0",
             name="from",
             required=False,
         ),
-        "from_twin": Length("From, twin", f"`from` {other}", "from 0", required=False),
-        "is_": Choice("Is", "Where it is this, it holds.", *_WORDS, name="is", required=False),
+        "from_twin": Length(f"`from` {other}", "from 0", title="From, twin", required=False),
+        "is_": Choice("Where it is this, it holds.", *_WORDS, name="is", required=False),
         "value": value,
-        **twin_field(kind, "Value, twin", f"`value` {other}"),
-        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
-        "basis": Choice("Basis", "Left out, that of the figure.", *BASES, required=False),
+        **twin_field(kind, f"`value` {other}", title="Value, twin"),
+        "cite": Text("Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
+        "basis": Choice("Left out, that of the figure.", *BASES, required=False),
     }
