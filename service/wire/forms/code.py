@@ -9,8 +9,6 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.core.records.figures import FIGURES, FigureKind, Reads
 from service.wire.forms.nested import Inner, Items, Record
@@ -42,7 +40,6 @@ _VALUES: Final[dict[FigureKind, str]] = {
 _TWIN: Final = (
     "The value that the code prints in the other unit; it is used there, not a conversion."
 )
-NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
 
 
 class FigureForm(Record):
@@ -50,11 +47,12 @@ class FigureForm(Record):
 
     constraint = {"anyOf": [{"required": ["value"]}, {"required": ["when"]}]}
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def some_value(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the figure has a value or cases."""
-        if isinstance(original, dict) and "value" not in original and "when" not in original:
-            raise ValidationError({"value": [Fault("missing_member", NO_VALUE)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the figure has neither a value nor cases."""
+        if "value" in sent or "when" in sent:
+            return {}
+        accepts = "a value, or else the cases in which it has one (when)"
+        return {"value": Fault("missing_member", accepts)}
 
 
 def _figure_form(name: str) -> type[Record]:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.core.order.roles import ROLES
 from service.wire.forms.kit_parts import ByRole, ExtraForm, PartForm
@@ -118,11 +116,9 @@ class RailsByInfillForm(Record):
     picket = Inner(RailsForm, title="Picket rails", required=False)
     glass = Inner(RailsForm, title="Glass rails", required=False)
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def some_rails(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the kit has rails for at least one infill."""
-        if original == {}:
-            raise ValidationError({HERE: [Fault("too_few", "picket, glass or both")]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the kit has rails for no infill."""
+        return {} if sent else {HERE: Fault("too_few", "picket, glass or both")}
 
 
 class EngagementForm(Record):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any, ClassVar, Final
 
-from marshmallow import RAISE, Schema, ValidationError, fields
+from marshmallow import RAISE, Schema, ValidationError, fields, validates_schema
 
 from service.wire.echo import echo
 from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, id_form, is_id
@@ -21,8 +21,8 @@ _FEW: Final = 12
 class Record(Schema):
     """The form of an object that may have no other members. Its docstring is published.
 
-    constraint: keywords that its JSON Schema has beyond its members, and which a hook of the form
-    checks. examples: whole documents, for a form that is a document by itself.
+    constraint: keywords that its JSON Schema has beyond its members, for which `faults_between`
+    looks. examples: whole documents, for a form that is a document by itself.
     """
 
     class Meta:
@@ -44,6 +44,16 @@ class Record(Schema):
         known = tuple(name for name, _ in members_of(type(self)))
         self.error_messages["unknown"] = Fault("unknown_member", "", known)  # type: ignore[assignment]
         self.error_messages["type"] = Fault("wrong_type", object_of(type(self)))  # type: ignore[assignment]
+
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """Faults that show only between the members of an object, by the member or HERE."""
+        return {}
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def _check_between(self, _: Any, sent: Any, **__: Any) -> None:
+        faults = self.faults_between(sent) if isinstance(sent, dict) else {}
+        if faults:
+            raise ValidationError({place: [fault] for place, fault in faults.items()})
 
 
 def members_of(form: type[Record]) -> list[tuple[str, Any]]:

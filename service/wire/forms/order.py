@@ -5,8 +5,6 @@ from __future__ import annotations
 
 from typing import Any, Final, get_args
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.core.order.roles import STICKS, Basis
 from service.core.records.deck import INFILLS
@@ -22,7 +20,6 @@ SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"
 CURRENCY: Final = r"^[A-Z]{3}$"
 PRICED_BY: Final[tuple[Basis, ...]] = get_args(Basis)
 """The members that say what a price is by, of which a price has exactly one."""
-_ONE_BASIS: Final = f"exactly one of {', '.join(PRICED_BY)}"
 
 
 def _money(about: str, **more: Any) -> Matched:
@@ -99,11 +96,11 @@ class PriceForm(Record):
         required=False,
     )
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def one_basis(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the price has exactly one of the members in PRICED_BY."""
-        if isinstance(original, dict) and sum(name in original for name in PRICED_BY) != 1:
-            raise ValidationError({HERE: [Fault("not_one_form", _ONE_BASIS)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the price does not have exactly one of the members in PRICED_BY."""
+        if sum(name in sent for name in PRICED_BY) == 1:
+            return {}
+        return {HERE: Fault("not_one_form", f"exactly one of {', '.join(PRICED_BY)}")}
 
 
 class PricesForm(Record):

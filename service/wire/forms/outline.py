@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.rules.words import list_text
 from service.wire.forms.lengths import Length
@@ -102,13 +100,9 @@ class OutlineForm(Record):
     )
     ties = Inner(TiesForm, "Two tapes from the ends of a straight wall.", required=False)
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def one_form(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the outline is given in exactly one of the three forms."""
-        if not isinstance(original, dict):
-            return
-        sent = [form for form in FORMS_OF_OUTLINE if form in original]
-        if len(sent) != 1:
-            why = f"it has {' and '.join(sent) or 'none of them'}"
-            accepts = "exactly one of points, sides, ties"
-            raise ValidationError({HERE: [Fault("not_one_form", accepts, why=why)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the outline is not given in exactly one of the three forms."""
+        forms = [form for form in FORMS_OF_OUTLINE if form in sent]
+        why = f"it has {' and '.join(forms) or 'none of them'}"
+        fault = Fault("not_one_form", "exactly one of points, sides, ties", why=why)
+        return {HERE: fault} if len(forms) != 1 else {}

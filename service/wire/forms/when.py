@@ -5,8 +5,6 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.core.records.figures import (
     COUNT_MEASURES,
@@ -85,11 +83,9 @@ class CaseForm(Record):
 
     constraint = _suits()
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def one_test(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the case has exactly one test, of the kind that suits its measure."""
-        if isinstance(original, dict) and not _fits(original):
-            raise ValidationError({HERE: [Fault("not_one_form", _ACCEPTS)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the case does not have exactly one test, or one that its measure lacks."""
+        return {} if _fits(sent) else {HERE: Fault("not_one_form", _ACCEPTS)}
 
 
 _HOLDS: Final = {
