@@ -84,8 +84,8 @@ class Batch:
             yield self._end(refusal.slug, refusal.refused)
         except SystemExit as end:
             said = "This line took longer than one line may; leave it out and send the rest."
-            refusal = given_up(end, said)
-            yield self._end(refusal.slug, refusal.refused)
+            left = given_up(end, said)
+            yield self._end(left.slug, left.refused)
 
     def _end(self, why: str, refused: Refused) -> bytes:
         """The last line of a batch that ends early. why: as in `Tally.ended`."""
