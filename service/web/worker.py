@@ -20,6 +20,7 @@ from typing import Any, Final
 import structlog
 from gunicorn import http, util
 from gunicorn.http import errors as refused
+from gunicorn.http.body import LengthReader
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
@@ -152,6 +153,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         except BaseException as error:  # also SystemExit, with which the master ends a worker
             self.handle_error(request, client, addr, error)
         finally:
+            if request is not None and client.fileno() >= 0 and _sends_no_more(request, client):
+                client.close()
             util.close_graceful(client, max_drain=LINGER)
 
     def _read_head(self, client: socket.socket, addr: Any) -> Any:
@@ -216,6 +219,18 @@ def _check_fields(request: Any) -> None:
         raise WebRefusal("bad_request", "There is no Host field, which HTTP/1.1 asks for.")
     if not _HOST.fullmatch(host):
         raise WebRefusal("bad_request", "The Host field names no host.")
+
+
+def _sends_no_more(request: Any, client: socket.socket) -> bool:
+    """Whether a client has said that this is its last request, and all that it sent was read.
+
+    Its connection can then be closed without waiting for the client to close its own end: the
+    kernel still delivers the reply, which it would cut short only if more bytes came.
+    """
+    reader = request.body.reader
+    read = isinstance(reader, LengthReader) and not reader.length
+    beyond = request.unreader.buf.getvalue() or select.select([client], [], [], 0)[0]
+    return bool(request.should_close() and read and not beyond)
 
 
 def _set_timeouts(client: socket.socket) -> None:
