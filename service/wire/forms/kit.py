@@ -15,9 +15,9 @@ from service.wire.forms.strict import Choice, Count, Fault, Flag, Name, Number, 
 AREA: Final = limits.NUMBER**2
 
 
-def _stock() -> Items:
-    about = "Lengths in which it is sold."
-    return Items(Length("", title="Stock length"), about, least=1, most=limits.KIT_LIST)
+def _stock(about: str = "Lengths in which it is sold.", **more: Any) -> Items:
+    stick = Length("", title="Stock length")
+    return Items(stick, about, least=1, most=limits.KIT_LIST, **more)
 
 
 class BaseForm(Record):
@@ -141,12 +141,8 @@ class PicketForm(Record):
     )
     gap = Length("The greatest clear gap, which a full spacer gives; at least a picket.")
     engagement = Inner(EngagementForm)
-    stock = Items(
-        Length("", title="Stock length"),
-        "Lengths in which it is sold. Left out, pickets are bought by the piece.",
-        least=1,
-        most=limits.KIT_LIST,
-        required=False,
+    stock = _stock(
+        "Lengths in which it is sold. Left out, pickets are bought by the piece.", required=False
     )
     kerf = Length("Width of the saw cut.", "from 0", default=0)
     trim = Length("What is cut off a stick before its first piece.", "from 0", default=0)

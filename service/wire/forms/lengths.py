@@ -51,15 +51,12 @@ class Length(Strict):
 
     def __init__(self, about: str, floor: Floor = "above 0", **more: Any) -> None:
         super().__init__(about, **more)
-        self.floor: Floor = floor
+        self.number = _NUMBERS[floor]
+        self.json_schema = {"$ref": f"#/components/schemas/{LENGTHS[floor]}"}
         self.accepts = (
-            f"{_NUMBERS[floor].accepts} in the unit of its own document (deck, kit or code), or "
+            f"{self.number.accepts} in the unit of its own document (deck, kit or code), or "
             'text with its own unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
         )
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """A reference to the component of this kind of length."""
-        return {"$ref": f"#/components/schemas/{LENGTHS[self.floor]}"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if isinstance(value, str):
@@ -67,7 +64,7 @@ class Length(Strict):
                 raise self.fault("not_a_length", _slip(value))
         elif not is_number(value):
             raise self.fault("wrong_type")
-        elif not _NUMBERS[self.floor].allows(value):
+        elif not self.number.allows(value):
             raise self.fault("out_of_range")
         return value
 
@@ -90,7 +87,7 @@ def length_form(floor: Floor) -> dict[str, Any]:
             "and inches, inches, mm or m."
         ),
         "anyOf": [
-            _NUMBERS[floor].published(None),
+            dict(_NUMBERS[floor].json_schema),
             {"type": "string", "pattern": LENGTH_TEXT, "not": NEWLINE},
         ],
         "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],

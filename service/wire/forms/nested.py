@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Final
 from marshmallow import RAISE, Schema, ValidationError, fields, validates_schema
 
 from service.wire.echo import echo
-from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, id_form, is_id
+from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and these fields, keep the faults of an object or list as a
@@ -106,7 +106,7 @@ class OrId(Inner):
 
         By `anyOf` some client generators would merge both, and send an empty object for an id.
         """
-        return {"oneOf": [id_form(), super().published(converter)]}
+        return {"oneOf": [Name.json_schema, super().published(converter)]}
 
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
         if isinstance(value, str):

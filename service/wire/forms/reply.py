@@ -70,10 +70,7 @@ class Mixed(Strict):
         super().__init__(about, allow_none="null" in types, **more)
         self.types = types
         self.accepts = " or ".join(types) or "any value"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of the types; empty where none is named."""
-        return {"type": list(self.types)} if self.types else {}
+        self.json_schema = {"type": list(types)} if types else {}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if self.types and not any(_OF_TYPE[each](value) for each in self.types):
