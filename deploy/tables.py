@@ -16,18 +16,17 @@ from service.rules.judge import CHECKS
 from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
+from service.wire.forms.lengths import LENGTHS as FLOORS
+from service.wire.forms.points import Point, PointBuilt
 from service.wire.forms.reply import QUANTITIES
 from service.wire.forms.strict import ID
 from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
 
 Json = Mapping[str, Any]
 
-LENGTHS: Final = {
-    "Length": "length, above 0",
-    "LengthOrNought": "length, from 0",
-    "SignedLength": "length, any sign",
-}
-POINTS: Final = ("Point", "PointBuilt")
+LENGTHS: Final = {name: f"length, {floor}" for floor, name in FLOORS.items()}
+"""Words for each component that is a length."""
+POINTS: Final = (Point.component, PointBuilt.component)
 NUMBERS: Final = ("^[0-9]{", "^(?:0")
 """How the patterns of numbers that are sent as text (money and shares) begin."""
 INHERITED: Final = {

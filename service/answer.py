@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import lru_cache
 from typing import Any, TypeVar
 
 import orjson
 
-from service.compare import Json, Variant, compare, with_documents
+from service.compare import Json, compare, with_documents
 from service.core.engine import lay_out
 from service.core.levels.level import check_alone
 from service.core.line.references import check_deck
@@ -71,7 +71,11 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document, and the records that it is made from."""
     answered, request_digest = _answer_one(document, catalogue)
-    answer_variant = partial(_answer_variant, catalogue, answered.order_request.shares)
+
+    def answer_variant(varied: Json, other_kit: bool) -> Answered:
+        shares = answered.order_request.shares
+        return _work_out(varied, catalogue, shares, other_kit=other_kit)
+
     comparison = compare(document, answered, answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
     return write_layout(answered, request_digest, comparison, advice), answered
@@ -134,10 +138,6 @@ def _work_out(
     order = make_order(layout, deck, kit, order_request)
     findings = judge(layout, deck, kit, code, order.sticks_seen())
     return Answered(deck, kit, code, layout, findings, order, order_request)
-
-
-def _answer_variant(catalogue: Catalogue, shares: int, variant: Variant) -> Answered:
-    return _work_out(variant.document, catalogue, shares, other_kit=variant.other_kit)
 
 
 def _read(

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any, Final
 
 from service.core import limits
@@ -24,15 +23,7 @@ NOT_IN_VARIANTS: Final = ("compare", "site_measures")
 measures were taken between the posts of the deck as drawn."""
 
 
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """A document with a change applied. other_kit: whether its kit is not the document's."""
-
-    document: Json
-    other_kit: bool
-
-
-def vary(document: Json, change: Json) -> Variant:
+def vary(document: Json, change: Json) -> Json:
     """The document with a change applied (contract, section 3).
 
     Where the change has `edges` "all", its guard also overrides what single edges and flights say.
@@ -40,7 +31,7 @@ def vary(document: Json, change: Json) -> Variant:
     >>> deck = {"kit": "a", "guard": {"infill": "picket"},
     ...         "levels": [{"edges": [{"edge": 0, "infill": "picket"}]}]}
     >>> change = {"label": "glass", "guard": {"infill": "glass"}, "edges": "all"}
-    >>> vary(deck, change).document["levels"], vary(deck, change).document["guard"]
+    >>> vary(deck, change)["levels"], vary(deck, change)["guard"]
     ([{'edges': [{'edge': 0}]}], {'infill': 'glass'})
     """
     varied = {name: value for name, value in document.items() if name not in NOT_IN_VARIANTS}
@@ -52,7 +43,7 @@ def vary(document: Json, change: Json) -> Variant:
         for own in _edges_and_flights(varied):
             for name in guard:
                 own.pop(name, None)
-    return Variant(varied, change.get("kit", document["kit"]) != document["kit"])
+    return varied
 
 
 def _edges_and_flights(document: Json) -> Iterator[Json]:
@@ -76,11 +67,12 @@ def with_documents(change: Json, catalogue: Catalogue) -> Json:
 
 
 def compare(
-    document: Json, answered: Answered, answer_variant: Callable[[Variant], Answered]
+    document: Json, answered: Answered, answer_variant: Callable[[Json, bool], Answered]
 ) -> list[Json]:
     """One line for each variant: its counts and total, or the problem why it cannot be built.
 
-    answered: the records of the document itself. Once the document and the variants so far have
+    answered: the records of the document itself. answer_variant: those of a variant, and whether
+    its kit is another than the document's. Once the document and the variants so far have
     more bays together than the published limit, no further variant is laid out, and its line says
     so. A deck with fewer bays than edges counts by its edges, as each edge takes work whether it
     has bays or not; so does a variant that is refused.
@@ -94,13 +86,14 @@ def compare(
             lines.append(write_problem(label, [_too_much(bays)]))
             continue
         try:
-            varied = answer_variant(vary(document, change))
+            varied = vary(document, change)
+            laid_out = answer_variant(varied, varied["kit"] != document["kit"])
         except Refusal as refusal:
             bays += edges
             lines.append(write_problem(label, refusal.problems))
         else:
-            bays += max(edges, len(varied.layout.bays))
-            lines.append(write_variant(label, varied))
+            bays += max(edges, len(laid_out.layout.bays))
+            lines.append(write_variant(label, laid_out))
     return lines
 
 

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import orjson
+
 from service.core.problems import Malformed, Misfit, Problem, Refusal, TooLarge, Unbuildable
-from service.wire.problem import write_problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ _OF_REFUSAL: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A refusal as it is sent: its status and its problem document."""
+    """A refusal as it is sent: its status and its problem document (RFC 9457)."""
 
     status: int
     body: bytes
@@ -71,8 +72,20 @@ def refuse(slug: str, problems: Sequence[Problem]) -> Refused:
     >>> refuse("misfit", [Problem("/unit", "not_one_of", "No.")]).status
     400
     """
-    kind = KINDS[slug]
-    return Refused(kind.status, write_problem(kind.slug, kind.title, kind.status, problems))
+    kind, detail = KINDS[slug], problems[0].message
+    if len(problems) > 1:
+        detail = f"{len(problems)} faults; the first: {detail}"
+    document = {
+        "type": f"/v1/docs#problem-{slug}",
+        "title": kind.title,
+        "status": kind.status,
+        "detail": detail,
+        "errors": [
+            {"pointer": each.pointer, "code": each.code, "message": each.message}
+            for each in problems
+        ],
+    }
+    return Refused(kind.status, orjson.dumps(document))
 
 
 def refuse_document(refusal: Refusal) -> Refused:

@@ -42,7 +42,7 @@ INSIDE = {
         "checks", "judge", "coverage", "advice",
     ],
     "wire": [
-        "echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing",
+        "echo", "pointers", "slugs", "canonical", "forms", "reading", "writing",
         "publishing", "decode", "counts", "gate",
     ],
     "drawings": [

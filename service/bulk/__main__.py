@@ -111,7 +111,6 @@ def _document_bytes(text: str) -> int:
 
 def _run(asked: argparse.Namespace) -> int:
     runner = _runner(asked)
-    runner.check()
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
@@ -128,7 +127,7 @@ def _run(asked: argparse.Namespace) -> int:
 
 
 def _runner(asked: argparse.Namespace) -> Runner:
-    """The runner that the options ask for."""
+    """The runner that the options ask for. Raises BulkError where it cannot be used."""
     if asked.url is not None:
         return Service(asked.url, asked.key, asked.longest)
     if asked.scheduler is not None:

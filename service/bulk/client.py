@@ -41,12 +41,11 @@ class Reply(NamedTuple):
 class Client:
     """A service at an address.
 
-    longest: the most bytes of a document. release: the release that all replies must be of; None
-    where it may be any.
+    url, key: as `check_address` takes them. longest: the most bytes of a document. release: the
+    release that all replies must be of; None where it may be any.
     """
 
     def __init__(self, url: str, key: str | None, longest: int, release: str | None = None) -> None:
-        check_address(url, key)
         self.url, self.longest, self.release = url.rstrip("/"), longest, release
         self.headers = {"Authorization": f"Bearer {key}"} if key else {}
 

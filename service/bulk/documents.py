@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import hashlib
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from io import BufferedReader
 from pathlib import Path
-from typing import Final, Protocol
+from typing import Final
 
 from service.batch import Line, split_lines
 from service.bulk.errors import BulkError
@@ -31,14 +32,27 @@ class Document:
     where: str
 
 
-class Input(Protocol):
-    """A source of documents, which can be read any number of times."""
+@dataclass(frozen=True, slots=True)
+class Input:
+    """A source of documents, which can be read any number of times.
 
-    def documents(self) -> Iterator[Document]:
-        """Every document, in order."""
+    files: those that it is read from. documents: yields every document, in order.
+    """
+
+    files: Sequence[Path]
+    documents: Callable[[], Iterator[Document]]
 
     def digest(self) -> str:
-        """A digest that tells this input from every other."""
+        """A digest of the names and bytes of the files, which tells this input from every other."""
+        whole = hashlib.sha256()
+        for path in self.files:
+            try:
+                with open_plain(path) as file:
+                    held = hashlib.file_digest(file, "sha256").hexdigest()
+            except OSError as error:
+                raise BulkError(f"{path}: {error.strerror}") from None
+            whole.update(f"{held} {path.name}\n".encode("utf-8", "surrogateescape"))
+        return f"sha256:{whole.hexdigest()}"
 
 
 def open_input(path: Path, longest: int) -> Input:
@@ -48,12 +62,14 @@ def open_input(path: Path, longest: int) -> Input:
     """
     try:
         if path.is_dir():
-            return Folder(path, longest)
+            files = _files_of(path)
+            return Input(files, partial(_whole_files, files, longest))
         with open_plain(path):
             pass
     except OSError as error:
         raise BulkError(f"{path}: {error.strerror}") from None
-    return Walks(path) if path.suffix.lower() == ".csv" else Lines(path, longest)
+    walks = path.suffix.lower() == ".csv"
+    return Input([path], partial(_walks, path) if walks else partial(_lines, path, longest))
 
 
 def open_plain(path: Path) -> BufferedReader:
@@ -69,71 +85,34 @@ def open_plain(path: Path) -> BufferedReader:
     return path.open("rb")
 
 
-class Lines:
-    """A file of NDJSON: a document a line; blank lines are skipped but counted."""
-
-    def __init__(self, path: Path, longest: int) -> None:
-        self.path, self.longest = path, longest
-
-    def documents(self) -> Iterator[Document]:
-        """A document for every line that is not blank."""
-        with open_plain(self.path) as file:
-            for line in split_lines(iter(lambda: file.read(PIECE), b""), self.longest):
-                if not line.blank:
-                    yield Document(line, f"{self.path.name}:{line.number}")
-
-    def digest(self) -> str:
-        """A digest of the file's name and bytes."""
-        return _digest([self.path])
+def _lines(path: Path, longest: int) -> Iterator[Document]:
+    """The documents of a file of NDJSON, one for every line that is not blank."""
+    with open_plain(path) as file:
+        for line in split_lines(iter(lambda: file.read(PIECE), b""), longest):
+            if not line.blank:
+                yield Document(line, f"{path.name}:{line.number}")
 
 
-class Walks:
-    """A CSV file of tape walks, a deck a row."""
-
-    def __init__(self, path: Path) -> None:
-        self.path = path
-
-    def documents(self) -> Iterator[Document]:
-        """Every row as a deck document, numbered by the line on which the row begins."""
-        for number, name, body in read_walks(self.path):
-            yield Document(Line(number, body), name)
-
-    def digest(self) -> str:
-        """A digest of the file's name and bytes."""
-        return _digest([self.path])
+def _walks(path: Path) -> Iterator[Document]:
+    """Every row of a CSV file of tape walks, numbered by the line on which the row begins."""
+    for number, name, body in read_walks(path):
+        yield Document(Line(number, body), name)
 
 
-class Folder:
-    """The *.json files of a folder, a document each, numbered from 1 by name."""
-
-    def __init__(self, path: Path, longest: int) -> None:
-        self.longest = longest
-        self.files = sorted(path.glob(DOCUMENT), key=lambda file: file.name)
-        if not self.files:
-            raise BulkError(f"{path}: there is no file {DOCUMENT} in this folder")
-
-    def documents(self) -> Iterator[Document]:
-        """A document for every file. One that is too long is not read to its end."""
-        for number, path in enumerate(self.files, 1):
-            try:
-                with open_plain(path) as file:
-                    body = file.read(self.longest + 1)
-            except OSError as error:
-                raise BulkError(f"{path}: {error.strerror}") from None
-            yield Document(Line(number, body if len(body) <= self.longest else None), path.name)
-
-    def digest(self) -> str:
-        """A digest of the files' names and bytes."""
-        return _digest(self.files)
+def _files_of(folder: Path) -> list[Path]:
+    """The files of a folder that are documents, by name. Raises BulkError where there is none."""
+    found = sorted(folder.glob(DOCUMENT), key=lambda file: file.name)
+    if not found:
+        raise BulkError(f"{folder}: there is no file {DOCUMENT} in this folder")
+    return found
 
 
-def _digest(paths: list[Path]) -> str:
-    whole = hashlib.sha256()
-    for path in paths:
+def _whole_files(files: Sequence[Path], longest: int) -> Iterator[Document]:
+    """A document for every file, numbered from 1. One that is too long is not read to its end."""
+    for number, path in enumerate(files, 1):
         try:
             with open_plain(path) as file:
-                held = hashlib.file_digest(file, "sha256").hexdigest()
+                body = file.read(longest + 1)
         except OSError as error:
             raise BulkError(f"{path}: {error.strerror}") from None
-        whole.update(f"{held} {path.name}\n".encode("utf-8", "surrogateescape"))
-    return f"sha256:{whole.hexdigest()}"
+        yield Document(Line(number, body if len(body) <= longest else None), path.name)

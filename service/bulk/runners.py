@@ -60,10 +60,10 @@ def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
 
 
 class Runner(Protocol):
-    """A way to have parcels answered: on this machine, by a service, or by a cluster."""
+    """A way to have parcels answered: on this machine, by a service, or by a cluster.
 
-    def check(self) -> None:
-        """Raise BulkError where the runner cannot be used, before anything is read or written."""
+    Making one raises BulkError where it cannot be used.
+    """
 
     def grounds(self) -> Grounds:
         """The grounds of its answers."""
@@ -78,9 +78,6 @@ class Local:
 
     workers: int
     longest: int
-
-    def check(self) -> None:
-        """Do nothing, as there is nothing to check."""
 
     def grounds(self) -> Grounds:
         """The grounds of this process."""
@@ -110,8 +107,7 @@ class Service:
     key: str | None
     longest: int
 
-    def check(self) -> None:
-        """Raise BulkError where the address or the key cannot be used."""
+    def __post_init__(self) -> None:
         check_address(self.url, self.key)
 
     def grounds(self) -> Grounds:
@@ -143,8 +139,7 @@ class Cluster:
     scheduler: str
     longest: int
 
-    def check(self) -> None:
-        """Raise BulkError where Dask is not installed here."""
+    def __post_init__(self) -> None:
         if importlib.util.find_spec("distributed") is None:
             raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
 

@@ -19,7 +19,7 @@ import structlog
 
 from service.batch import AnswerLine, Line, answer_line, split_lines, tell_refused
 from service.core.problems import Malformed, Problem, Refusal
-from service.refusals import refuse_document
+from service.refusals import Refused, refuse_document
 from service.web.errors import WebRefusal, given_up, unexpected
 from service.web.heart import HEART
 from service.web.intake import Intake
@@ -79,18 +79,18 @@ class Batch:
                 yield self._answer(line)
             self.tally.ended = "whole"
         except Refusal as refusal:
-            self.tally.ended = refusal.problems[0].code
-            told = tell_refused(self._done + 1, refuse_document(refusal), ended=True)
-            yield self.tally.count(told)
+            yield self._end(refusal.problems[0].code, refuse_document(refusal))
         except WebRefusal as refusal:
-            self.tally.ended = refusal.slug
-            yield self.tally.count(tell_refused(self._done + 1, refusal.refused, ended=True))
+            yield self._end(refusal.slug, refusal.refused)
         except SystemExit as end:
-            left = given_up(
-                end, "This line took longer than one line may; leave it out and send the rest."
-            )
-            self.tally.ended = left.slug
-            yield self.tally.count(tell_refused(self._done + 1, left.refused, ended=True))
+            said = "This line took longer than one line may; leave it out and send the rest."
+            left = given_up(end, said)
+            yield self._end(left.slug, left.refused)
+
+    def _end(self, why: str, refused: Refused) -> bytes:
+        """The last line of a batch that ends early. why: as in `Tally.ended`."""
+        self.tally.ended = why
+        return self.tally.count(tell_refused(self._done + 1, refused, ended=True))
 
     def _read(self) -> Iterator[Line]:
         """The lines that are not blank. Refuses to go on after too many lines or too much time."""

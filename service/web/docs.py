@@ -1,7 +1,8 @@
 """Web: the browsable page of the API, which uses no outside address.
 
-Swagger UI comes from its Python package. The page and its few lines of script are ours, so that its
-policy can forbid script inside the page, and nothing of a request is written into it.
+The main entry is `load_docs`. Swagger UI comes from its Python package. The page and its few lines
+of script are ours, so that its policy can forbid script inside the page, and nothing of a request
+is written into it.
 """
 
 from __future__ import annotations
@@ -29,24 +30,20 @@ _BUNDLED: Final = {
 _OURS: Final = {"docs.css": "text/css", "docs.js": "text/javascript"}
 
 
-def load_page() -> Stored:
-    """The page, with an anchor for every code of a refusal, to which a problem's `type` leads."""
-    page = files("service.web").joinpath("static", "docs.html").read_text("utf-8")
+def load_docs() -> dict[str, Stored]:
+    """The replies of the page and of all that it loads, by path.
+
+    The page has an anchor for every code of a refusal, to which a problem's `type` leads.
+    """
+    bundle, ours = files("flask_swagger_ui").joinpath("dist"), files("service.web") / "static"
     told = "\n".join(
         f'      <dt id="problem-{slug}">{slug}</dt><dd>{escape(words)}</dd>'
         for slug, words in SLUGS.items()
     )
-    page = page.replace("<!-- problems -->", told)
-    return Stored(page.encode(), "text/html", {"Content-Security-Policy": POLICY})
-
-
-def load_assets() -> dict[str, Stored]:
-    """The files that the page loads, by name."""
-    bundle = files("flask_swagger_ui").joinpath("dist")
-    static = files("service.web").joinpath("static")
-    found = {name: (bundle.joinpath(name), media) for name, media in _BUNDLED.items()}
-    found |= {name: (static.joinpath(name), media) for name, media in _OURS.items()}
-    return {
-        name: Stored(file.read_bytes(), media, negotiated=False)
-        for name, (file, media) in found.items()
-    }
+    page = ours.joinpath("docs.html").read_text("utf-8").replace("<!-- problems -->", told)
+    shelf = {"/v1/docs": Stored(page.encode(), "text/html", {"Content-Security-Policy": POLICY})}
+    for folder, named in ((bundle, _BUNDLED), (ours, _OURS)):
+        for name, media in named.items():
+            body = folder.joinpath(name).read_bytes()
+            shelf[f"/v1/docs/{name}"] = Stored(body, media, negotiated=False)
+    return shelf

@@ -5,7 +5,6 @@ Flask's error handler and the gunicorn worker both call `answer_to`. Statuses ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Final
 
 import structlog
@@ -17,36 +16,20 @@ from service.refusals import KINDS, Refused, refuse, refuse_document
 from service.web.logs import frames
 
 MEDIA: Final = "application/problem+json"
-_OF_STATUS: Final = {
-    404: "not_found",
-    405: "method_not_allowed",
-    408: "request_timeout",
-    413: "too_large",
-    414: "uri_too_long",
-    415: "unsupported_media_type",
-    431: "headers_too_large",
-}
-
-_ELSE: Final = {"not_found": "; see /v1/docs for those there are, which end in no slash"}
-"""Advice to add to the title of a kind of refusal that Flask finds."""
 
 
 class WebRefusal(Exception):
     """A refusal of a request, not of the document in it.
 
     slug: names the kind of refusal. headers: to send, with underscores for hyphens in their names.
+    refused: the refusal as it is sent.
     """
 
     def __init__(self, slug: str, message: str, **headers: str) -> None:
         self.slug = slug
-        self.problem = Problem("", slug, message)
         self.headers = {name.replace("_", "-"): value for name, value in headers.items()}
+        self.refused = refuse(slug, [Problem("", slug, message)])
         super().__init__(message)
-
-    @property
-    def refused(self) -> Refused:
-        """The refusal as it is sent."""
-        return refuse(self.slug, [self.problem])
 
 
 def given_up(end: SystemExit, overrun: str) -> WebRefusal:
@@ -60,24 +43,18 @@ def given_up(end: SystemExit, overrun: str) -> WebRefusal:
     return WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemReply:
-    """A refusal as it is sent, without the headers that every reply has."""
+def answer_to(error: BaseException, request_id: str) -> tuple[Refused, dict[str, str]]:
+    """The refusal that an error of any kind is answered with, and its own headers.
 
-    status: int
-    body: bytes
-    headers: dict[str, str] = field(default_factory=dict)
-
-
-def answer_to(error: BaseException, request_id: str) -> ProblemReply:
-    """The reply to an error of any kind; an unexpected one gets a 500 that tells only the id."""
+    An unexpected error gets a 500 that tells only the id.
+    """
     if isinstance(error, Refusal):
-        return _answer(refuse_document(error), {})
-    if isinstance(error, WebRefusal):
-        return _answer(error.refused, error.headers)
+        return refuse_document(error), {}
     if isinstance(error, HTTPException) and error.code is not None and error.code < 500:
-        return _answer_http(error)
-    return _answer(unexpected(request_id), {})
+        error = _of_flask(error)
+    if isinstance(error, WebRefusal):
+        return error.refused, error.headers
+    return unexpected(request_id), {}
 
 
 def unexpected(request_id: str) -> Refused:
@@ -89,23 +66,22 @@ def attach_errors(app: Flask) -> None:
     """Make `answer_to` the app's one error handler."""
 
     def handle(error: Exception) -> Response:
-        answer = answer_to(error, g.request_id)
-        if answer.status >= 500 and not isinstance(error, WebRefusal):
+        refused, headers = answer_to(error, g.request_id)
+        if refused.status >= 500 and not isinstance(error, WebRefusal):
             structlog.get_logger().error("unexpected", id=g.request_id, **frames(error))
-        return Response(answer.body, answer.status, answer.headers, content_type=MEDIA)
+        return Response(refused.body, refused.status, headers, content_type=MEDIA)
 
     app.register_error_handler(Exception, handle)
 
 
-def _answer(refused: Refused, headers: dict[str, str]) -> ProblemReply:
-    return ProblemReply(refused.status, refused.body, headers)
-
-
-def _answer_http(error: HTTPException) -> ProblemReply:
-    slug = _OF_STATUS.get(error.code or 400, "bad_request")
-    headers = {}
-    message = f"{KINDS[slug].title}{_ELSE.get(slug, '')}."
+def _of_flask(error: HTTPException) -> WebRefusal:
+    """The refusal of a request that Flask found no route for, or could not read."""
     if isinstance(error, MethodNotAllowed) and error.valid_methods:
-        headers["Allow"] = ", ".join(sorted(error.valid_methods))
-        message = f"This path takes {headers['Allow']}."
-    return _answer(refuse(slug, [Problem("", slug, message)]), headers)
+        allowed = ", ".join(sorted(error.valid_methods))
+        return WebRefusal("method_not_allowed", f"This path takes {allowed}.", Allow=allowed)
+    if error.code == 404:
+        title = KINDS["not_found"].title
+        return WebRefusal(
+            "not_found", f"{title}; see /v1/docs for those there are, which end in no slash."
+        )
+    return WebRefusal("bad_request", f"{KINDS['bad_request'].title}.")

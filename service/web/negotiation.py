@@ -12,7 +12,6 @@ from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
-from service.wire.publishing.paths import JSON
 
 _POINT: Final = re.compile(r"(;[ \t]*q=)(?:([01])\.|\.([0-9]+))(?=[ \t]*(?:[,;]|$))", re.IGNORECASE)
 
@@ -89,16 +88,11 @@ def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:
     return next((weights[name] for name in ranges if name in weights), 0)
 
 
-def take_json(request: Request) -> None:
-    """Refuse (415) a body that is not declared to be JSON in UTF-8 without a content coding.
+def take(request: Request, medias: tuple[str, ...]) -> None:
+    """Refuse (415) a body of a type other than `medias`, not in UTF-8, or with a content coding.
 
     Parameters other than charset mean nothing for JSON and are ignored.
     """
-    take(request, (JSON,))
-
-
-def take(request: Request, medias: tuple[str, ...]) -> None:
-    """Refuse (415) a body of a type other than `medias`, not in UTF-8, or with a content coding."""
     media, options = parse_options_header(request.headers.get("Content-Type"))
     post = ", ".join(medias)
     if media.lower() not in medias:

@@ -22,7 +22,7 @@ from service.web.hooks import log_later, notes
 from service.web.intake import Intake
 from service.web.load import InFlight
 from service.web.metrics import MEDIA
-from service.web.negotiation import choose, prefer, take, take_json, want
+from service.web.negotiation import choose, prefer, take, want
 from service.web.state import State, state
 from service.wire.decode import decode
 from service.wire.publishing.paths import JSON, NDJSON, PLAIN
@@ -59,7 +59,7 @@ def layout() -> Response:
     now = state()
     check_length(request, now.settings.body_limit)
     want(request, JSON)
-    take_json(request)
+    take(request, (JSON,))
     with one_deck(now) as body:
         answered = answer(body, now.catalogue)
         notes().digest, notes().bays = answered.digest, answered.bays
@@ -93,7 +93,7 @@ def sheet(name: str) -> Response:
     now = state()
     check_length(request, now.settings.body_limit)
     media = prefer(request, SHEETS[name].medias)
-    take_json(request)
+    take(request, (JSON,))
     with one_deck(now) as body:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
         subject = Subject(

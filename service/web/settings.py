@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import Field, dataclass, field, fields
 from typing import Any, Final
 
 from service.batch import LONGEST
@@ -37,57 +37,6 @@ HEAD_FIELD: Final = 8190
 
 class SettingsError(Exception):
     """Settings are unknown or wrong, so the service does not start. The message has a line each."""
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """One environment variable: its name, how its text is read, and what it does.
-
-    read: raises ValueError, with what it takes, where the text is wrong.
-    """
-
-    name: str
-    read: Callable[[str], Any]
-    meaning: str
-
-    @property
-    def member(self) -> str:
-        """The name of the member of Settings that the variable sets."""
-        return self.name.removeprefix(PREFIX).lower()
-
-    @property
-    def default(self) -> str:
-        """The default, as one would write it in the variable; empty where there is none."""
-        value = getattr(Settings(), self.member)
-        return number_text(value, 6) if isinstance(value, int | float) else "".join(value)
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """The settings of the service. Times are in seconds, sizes in bytes."""
-
-    host: str = "127.0.0.1"
-    port: int = 8080
-    workers: int = 2
-    body_limit: int = LONGEST
-    keys: tuple[str, ...] = ()
-    rate: float = 0.0
-    in_flight: int = 0
-    proxies: int = 0
-    log_level: str = "info"
-    drain: float = 2.0
-    timeout: int = 30
-    batches: int = 0
-    batch_lines: int = 50_000
-    batch_bytes: int = 268_435_456
-    batch_timeout: int = 300
-    catalogue: str = ""
-    counter: str = ""
-
-    @property
-    def batches_at_once(self) -> int:
-        """The most batches under way at once, over all workers; by default all workers but one."""
-        return self.batches or max(1, self.workers - 1)
 
 
 def _whole(least: int, most: int) -> Callable[[str], int]:
@@ -139,82 +88,116 @@ def _folder(text: str) -> str:
     return text
 
 
-TABLE: Final = (
-    Setting("HOST", _host, "address to listen on"),
-    Setting("PORT", _whole(1, 65535), "port to listen on"),
-    Setting("GUARDS_WORKERS", _whole(1, 64), "worker processes"),
-    Setting(
-        "GUARDS_BODY_LIMIT",
+def _setting(default: Any, read: Callable[[str], Any], meaning: str) -> Any:
+    return field(default=default, metadata={"read": read, "meaning": meaning})
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The settings of the service, each with its default, how its text is read and what it does.
+
+    Times are in seconds, sizes in bytes.
+    """
+
+    host: str = _setting("127.0.0.1", _host, "address to listen on")
+    port: int = _setting(8080, _whole(1, 65535), "port to listen on")
+    workers: int = _setting(2, _whole(1, 64), "worker processes")
+    body_limit: int = _setting(
+        LONGEST,
         _whole(1024, 67_108_864),
         "longest request body, or line of a batch, in bytes; above it 413",
-    ),
-    Setting(
-        "GUARDS_KEYS",
+    )
+    keys: tuple[str, ...] = _setting(
+        (),
         _keys,
         "keys of 16 to 256 characters, separated by commas; where set, every path under /v1/ asks "
         "for `Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
-    ),
-    Setting(
-        "GUARDS_RATE",
+    )
+    rate: float = _setting(
+        0.0,
         _number(1_000_000),
         "requests a second from one address to one worker; above it 429; 0 is no limit",
-    ),
-    Setting(
-        "GUARDS_IN_FLIGHT",
+    )
+    in_flight: int = _setting(
+        0,
         _whole(0, 1024),
         "decks being laid out at once, over all workers; above it 503; 0 is no limit",
-    ),
-    Setting(
-        "GUARDS_PROXIES",
+    )
+    proxies: int = _setting(
+        0,
         _whole(0, 8),
         "how many proxies stand in front, whose X-Forwarded-For is trusted in counting the rate",
-    ),
-    Setting("GUARDS_LOG_LEVEL", _level, "lowest level logged: " + ", ".join(LEVELS)),
-    Setting(
-        "GUARDS_DRAIN",
+    )
+    log_level: str = _setting("info", _level, "lowest level logged: " + ", ".join(LEVELS))
+    drain: float = _setting(
+        2.0,
         _number(600),
         "seconds after SIGTERM in which it says that it is not ready, and still accepts requests",
-    ),
-    Setting(
-        "GUARDS_TIMEOUT",
+    )
+    timeout: int = _setting(
+        30,
         _whole(1, 600),
         "seconds that one request, or one line of a batch, may hold a worker, sending the reply "
         "included",
-    ),
-    Setting(
-        "GUARDS_BATCHES",
+    )
+    batches: int = _setting(
+        0,
         _whole(0, 64),
         "batches being answered at once, over all workers; above it 503; 0 is one fewer than "
         "there are workers, at least 1",
-    ),
-    Setting(
-        "GUARDS_BATCH_LINES",
-        _whole(1, 10_000_000),
-        "lines of a batch; above it 413",
-    ),
-    Setting(
-        "GUARDS_BATCH_BYTES",
-        _whole(1024, 1_099_511_627_776),
-        "bytes of a batch; above it 413",
-    ),
-    Setting(
-        "GUARDS_BATCH_TIMEOUT",
+    )
+    batch_lines: int = _setting(50_000, _whole(1, 10_000_000), "lines of a batch; above it 413")
+    batch_bytes: int = _setting(
+        268_435_456, _whole(1024, 1_099_511_627_776), "bytes of a batch; above it 413"
+    )
+    batch_timeout: int = _setting(
+        300,
         _whole(1, 86_400),
         "seconds after which a batch begins no further line; a last line says where it stopped",
-    ),
-    Setting(
-        "GUARDS_CATALOGUE",
+    )
+    catalogue: str = _setting(
+        "",
         _folder,
         "folder with your own kits and codes, added to the shipped ones: kits/*.json and "
         "codes/*.json, each file named after its id",
-    ),
-    Setting(
-        "GUARDS_COUNTER",
+    )
+    counter: str = _setting(
+        "",
         _file,
         "file with the deck document that a new counter page starts from, with your kit, code "
         "and prices; anyone who opens the page can read it",
-    ),
-)
+    )
+
+    @property
+    def batches_at_once(self) -> int:
+        """The most batches under way at once, over all workers; by default all workers but one."""
+        return self.batches or max(1, self.workers - 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One environment variable. member: of Settings, which it sets.
+
+    default: as one would write it in the variable; empty where there is none. read: raises
+    ValueError, with what it takes, where the text is wrong.
+    """
+
+    name: str
+    member: str
+    default: str
+    read: Callable[[str], Any]
+    meaning: str
+
+
+def _variable(each: Field[Any]) -> Setting:
+    bare = each.name in ("host", "port")
+    name = each.name.upper() if bare else f"{PREFIX}{each.name.upper()}"
+    value: Any = each.default
+    default = number_text(value, 6) if isinstance(value, int | float) else "".join(value)
+    return Setting(name, each.name, default, **each.metadata)
+
+
+TABLE: Final = tuple(_variable(each) for each in fields(Settings))
 """Every setting; a test checks that the README's table agrees."""
 
 

@@ -14,7 +14,7 @@ from service.core import limits
 from service.data.catalogue import Catalogue
 from service.drawings.sheets import MEDIAS
 from service.web.counter import load_counter
-from service.web.docs import load_assets, load_page
+from service.web.docs import load_docs
 from service.web.settings import Settings
 from service.web.stored import Stored
 from service.wire.publishing.components import schemas
@@ -26,13 +26,11 @@ def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
     shelf = {
         "/v1/openapi.json": _json(openapi(MEDIAS)),
         "/v1/limits": _json(published_limits(settings)),
-        "/v1/docs": load_page(),
     }
     shelf |= _shelve("kits", catalogue.kit_documents)
     shelf |= _shelve("codes", catalogue.code_documents)
     shelf |= {f"/v1/schemas/{name}.json": _json(each) for name, each in schemas().items()}
-    shelf |= {f"/v1/docs/{name}": asset for name, asset in load_assets().items()}
-    return shelf | load_counter(settings.counter, catalogue)
+    return shelf | load_docs() | load_counter(settings.counter, catalogue)
 
 
 def published_limits(settings: Settings) -> dict[str, int]:

@@ -20,12 +20,14 @@ from typing import Any, Final
 import structlog
 from gunicorn import http, util
 from gunicorn.http import errors as refused
+from gunicorn.http.body import LengthReader
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
+from service.refusals import Refused
 from service.web.body import PATIENCE
 from service.web.draining import DRAIN
-from service.web.errors import MEDIA, ProblemReply, WebRefusal, answer_to, given_up
+from service.web.errors import MEDIA, WebRefusal, answer_to, given_up
 from service.web.heart import HEART
 from service.web.listening import defers_accept
 from service.web.logs import frames
@@ -151,6 +153,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         except BaseException as error:  # also SystemExit, with which the master ends a worker
             self.handle_error(request, client, addr, error)
         finally:
+            if request is not None and client.fileno() >= 0 and _sends_no_more(request, client):
+                client.close()
             util.close_graceful(client, max_drain=LINGER)
 
     def _read_head(self, client: socket.socket, addr: Any) -> Any:
@@ -173,7 +177,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         """Answer a request that the application did not see, or did not finish."""
         sent = dict(req.headers).get(HEADER.upper()) if req is not None else None
         known = request_id(sent)
-        answer = answer_to(_named(exc), known)
+        answer, headers = answer_to(_named(exc), known)
         log = structlog.get_logger()
         if answer.status == 500:
             log.error("unexpected", id=known, **frames(exc))
@@ -181,7 +185,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         if held := self.wsgi.extensions.get(NAME):
             held.metrics.count_unread(answer.status)
         try:
-            client.sendall(_written(answer, known))
+            client.sendall(_written(answer, headers, known))
         except OSError:
             log.debug("gone", id=known)
 
@@ -217,6 +221,18 @@ def _check_fields(request: Any) -> None:
         raise WebRefusal("bad_request", "The Host field names no host.")
 
 
+def _sends_no_more(request: Any, client: socket.socket) -> bool:
+    """Whether a client has said that this is its last request, and all that it sent was read.
+
+    Its connection can then be closed without waiting for the client to close its own end: the
+    kernel still delivers the reply, which it would cut short only if more bytes came.
+    """
+    reader = request.body.reader
+    read = isinstance(reader, LengthReader) and not reader.length
+    beyond = request.unreader.buf.getvalue() or select.select([client], [], [], 0)[0]
+    return bool(request.should_close() and read and not beyond)
+
+
 def _set_timeouts(client: socket.socket) -> None:
     """Make reads and writes of a blocking socket fail with BlockingIOError after SILENCE seconds.
 
@@ -239,10 +255,10 @@ def _named(error: BaseException) -> BaseException:
     return error
 
 
-def _written(answer: ProblemReply, known: str) -> bytes:
+def _written(answer: Refused, headers: dict[str, str], known: str) -> bytes:
     """A whole reply as bytes.
 
-    >>> _written(ProblemReply(414, b"{}"), "a").splitlines()[0]
+    >>> _written(Refused(414, b"{}"), {}, "a").splitlines()[0]
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {
@@ -254,7 +270,7 @@ def _written(answer: ProblemReply, known: str) -> bytes:
         "X-Content-Type-Options": "nosniff",
         "Release": RELEASE,
         HEADER: known,
-        **answer.headers,
+        **headers,
     }
     lines = [f"HTTP/1.1 {answer.status} {HTTPStatus(answer.status).phrase}"]
     lines += [f"{name}: {value}" for name, value in fields.items()]

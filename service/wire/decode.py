@@ -12,14 +12,14 @@ import json
 import math
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from itertools import islice
 from typing import Any, Final, NamedTuple, NoReturn, TypeVar
 
 from service.core import limits
 from service.core.problems import Malformed, Problem
 from service.wire.echo import echo, shortened
-from service.wire.pointers import build
+from service.wire.pointers import Path, build
 
 T = TypeVar("T")
 
@@ -193,92 +193,65 @@ def _examine(text: str) -> Any:
         line = f"line {error.lineno}, " if "\n" in text else ""
         message = f"Not JSON at {line}column {error.colno}: {why or error.msg}."
         raise _malformed("not_json", message) from None
-    faults = list(_faults(document))
-    if faults:
-        raise Malformed(cap(faults, _problem))
+    problems = cap(_faults(document), _problem)
+    if problems:
+        raise Malformed(problems)
     return json.loads(text)
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """The place of a node in the document.
-
-    holder: the place of the list or object that holds the node; None for the root. name: the
-    member's name or the entry's number there. depth: 1 for the root.
-    """
-
-    holder: _Place | None
-    name: str | int
-    depth: int
-
-    def pointer(self) -> str:
-        """The pointer to the node. Lone surrogates become U+FFFD, so that UTF-8 can write it."""
-        names: list[str | int] = []
-        place = self
-        while place.holder is not None:
-            names.append(place.name)
-            place = place.holder
-        return _LONE.sub("\ufffd", build(reversed(names)))
-
-
 class _Fault(NamedTuple):
-    """A fault at a place; the pointer to the place is only written for faults that are told."""
+    """A fault at a path, whose pointer is written only where the fault is told."""
 
-    place: _Place
+    path: Path
     code: str
     message: str
 
 
-def _problem(fault: _Fault) -> Problem:
-    return Problem(fault.place.pointer(), fault.code, fault.message)
-
-
-def _faults(document: Any) -> Iterator[_Fault]:
-    """Every fault of a document that `_CAREFUL` has read, in document order."""
-    left: list[tuple[Any, _Place]] = [(document, _Place(None, "", 1))]
-    while left:
-        node, place = left.pop()
-        yield from _faults_here(node, place)
-        if isinstance(node, dict | list):
-            if place.depth > limits.DEPTH:
-                yield _Fault(place, "nested_too_deep", _deep_message())
-                continue
-            inner = node.items() if isinstance(node, dict) else enumerate(node)
-            held = [(value, _Place(place, name, place.depth + 1)) for name, value in inner]
-            left.extend(reversed(held))
-
-
-def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
+def _faults(node: Any, path: Path = ()) -> Iterator[_Fault]:
+    """Every fault of a node that `_CAREFUL` has read, in document order."""
     if isinstance(node, _NotANumber):
         is_number = node.text.strip("-")[0].isdigit()
         why = "it is too large for a double" if is_number else "JSON has no such number"
         message = f"{shortened(node.text)} cannot be read: {why}; send a number such as 12.5."
-        yield _Fault(place, "not_a_number", message)
+        yield _Fault(path, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):
-            yield _Fault(
-                place,
-                "lone_surrogate",
-                f"{echo(node)} holds half of a surrogate pair: send the whole character.",
-            )
-    elif isinstance(node, _Members):
-        for name in node.repeated:
-            message = f"The member {echo(name)} is given more than once; give it once."
-            yield _Fault(_Place(place, name, place.depth + 1), "repeated_member", message)
-        for name in node:
-            if _LONE.search(name):
-                message = f"The name {echo(name)} holds half of a surrogate pair."
-                yield _Fault(place, "lone_surrogate", message)
+            message = f"{echo(node)} holds half of a surrogate pair: send the whole character."
+            yield _Fault(path, "lone_surrogate", message)
+    elif isinstance(node, dict | list):
+        if isinstance(node, _Members):
+            yield from _faults_of_names(node, path)
+        if len(path) >= limits.DEPTH:
+            yield _Fault(path, "nested_too_deep", _deep_message())
+            return
+        for name, value in node.items() if isinstance(node, dict) else enumerate(node):
+            yield from _faults(value, (*path, name))
 
 
-def cap(faults: Sequence[T], problem: Callable[[T], Problem]) -> list[Problem]:
+def _faults_of_names(members: _Members, path: Path) -> Iterator[_Fault]:
+    for name in members.repeated:
+        message = f"The member {echo(name)} is given more than once; give it once."
+        yield _Fault((*path, name), "repeated_member", message)
+    for name in members:
+        if _LONE.search(name):
+            message = f"The name {echo(name)} holds half of a surrogate pair."
+            yield _Fault(path, "lone_surrogate", message)
+
+
+def _problem(fault: _Fault) -> Problem:
+    """A fault with its pointer, which has U+FFFD for lone surrogates, as UTF-8 has none."""
+    return Problem(_LONE.sub("\ufffd", build(fault.path)), fault.code, fault.message)
+
+
+def cap(faults: Iterable[T], problem: Callable[[T], Problem]) -> list[Problem]:
     """The problems of the first MOST faults, and one that counts the rest where there are more.
 
     problem: makes the problem of a fault.
     """
-    told = [problem(fault) for fault in faults[:MOST]]
-    if len(faults) > MOST:
-        more = f"There are {len(faults) - MOST} more faults; the first {MOST} are told."
+    left = iter(faults)
+    told = [problem(fault) for fault in islice(left, MOST)]
+    if rest := sum(1 for _ in left):
+        more = f"There are {rest} more faults; the first {MOST} are told."
         told.append(Problem("", "more_faults", more))
     return told
 

@@ -57,7 +57,7 @@ def explain(kind: Root, document: Any) -> list[Problem]:
     """The problems of a document that does not fit its schema, in order of place; at least one."""
     faults = sorted(form_faults(kind, document), key=lambda fault: tuple(map(_order, fault[0])))
     problems = cap(faults, lambda fault: _problem(*fault, document))
-    return problems or cap(list(_schema_problems(kind, document)), lambda problem: problem)
+    return problems or cap(_schema_problems(kind, document), lambda problem: problem)
 
 
 def form_faults(kind: Root, document: Any) -> list[tuple[Path, Fault]]:

@@ -8,7 +8,6 @@ import os
 import re
 import shutil
 import subprocess
-from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -27,14 +26,6 @@ def test_a_default_may_be_told_as_well() -> None:
     assert read_settings({}) == Settings()
     told = {setting.name: setting.default for setting in TABLE if setting.default}
     assert read_settings(told) == Settings()
-
-
-def test_every_member_of_the_record_has_a_row() -> None:
-    """Each setting has its row in the table, by which alone it is read."""
-    named = [setting.member for setting in TABLE]
-    assert named == [field.name for field in fields(Settings)], (
-        "a setting has a member of Settings (its default) and a row of TABLE, in the same order"
-    )
 
 
 def test_loopback_is_the_default() -> None:

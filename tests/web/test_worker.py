@@ -9,9 +9,11 @@ import time
 from collections.abc import Iterator
 from http.client import parse_headers
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from gunicorn import util
+from gunicorn.config import Config
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
@@ -79,6 +81,57 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
         assert left == [-1]
         theirs.settimeout(PATIENCE)
         assert theirs.recv(1) == b""
+
+
+@pytest.mark.parametrize(
+    ("head", "body", "read", "waits"),
+    [
+        (b"Connection: close\r\n", b"", 0, False),
+        (b"connection: Close\r\nContent-Length: 3\r\n", b"abc", 3, False),
+        (b"Connection: close\r\nContent-Length: 3\r\n", b"abc", 0, True),
+        (b"Connection: close\r\nContent-Length: 3\r\n", b"ab", 0, True),
+        (b"Connection: close\r\nContent-Length: 3\r\n", b"abc...", 3, True),
+        (b"Connection: close\r\nTransfer-Encoding: chunked\r\n", b"0\r\n\r\n", 1, True),
+        (b"Connection: keep-alive\r\n", b"", 0, True),
+        (b"", b"", 0, True),
+    ],
+    ids=["close", "read", "unread", "cut", "more", "chunked", "kept", "nothing said"],
+)
+def test_a_client_that_sends_no_more_is_not_waited_for(
+    monkeypatch: pytest.MonkeyPatch, head: bytes, body: bytes, read: int, waits: bool
+) -> None:
+    """Who says "Connection: close" sends no further request (RFC 9112, section 9.6). Once all of
+    this one was read, its reply can be lost by nothing, so the worker is free at once and does not
+    wait for the client to close its end; it would linger for 2 s. Where any byte may still come,
+    or has come unread, it lingers: a close would then cost the client the end of its reply."""
+    left: list[int] = []
+    monkeypatch.setattr(util, "close_graceful", lambda one, **_: left.append(one.fileno()))
+    young = worker.Worker.__new__(worker.Worker)
+    young.cfg = Config()
+    young.handle_request = lambda _listener, request, *_: request.body.read(read)
+    ours, theirs = socket.socketpair()
+    with ours, theirs, socket.socket() as listener:
+        theirs.sendall(b"POST /v1/layout HTTP/1.1\r\nHost: a\r\n" + head + b"\r\n" + body)
+        young.handle(listener, ours, ("127.0.0.1", 1))
+        assert left == [ours.fileno()]
+        assert (ours.fileno() >= 0) is waits
+
+
+def test_a_connection_that_is_closed_already_is_left() -> None:
+    """gunicorn closes a connection itself where a reply breaks off; that is the end of it."""
+    young = worker.Worker.__new__(worker.Worker)
+    young.cfg = Config()
+
+    def break_off(_listener: Any, _request: Any, client: socket.socket, _addr: Any) -> None:
+        client.close()
+        raise StopIteration
+
+    young.handle_request = break_off
+    ours, theirs = socket.socketpair()
+    with ours, theirs, socket.socket() as listener:
+        theirs.sendall(b"GET / HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
+        young.handle(listener, ours, ("127.0.0.1", 1))
+        assert ours.fileno() == -1
 
 
 @pytest.mark.skipif(not hasattr(socket, "TCP_DEFER_ACCEPT"), reason="no TCP_DEFER_ACCEPT here")

@@ -95,7 +95,7 @@ def decks() -> list[Json]:
 def read_deck(sent: Json) -> Iterator[Json]:
     """A deck document, and those of the variants that it asks for, each read as an answer does."""
     document = noted(sent)
-    varied = [noted(vary(sent, change).document) for change in document.get("compare", ())]
+    varied = [noted(vary(sent, change)) for change in document.get("compare", ())]
     for each in (document, *varied):
         with suppress(Unbuildable):
             answer._read(each, catalogue(), 1, other_kit=False)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Mapping
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from service.answer import answer_document
-from service.compare import vary
+from service.compare import compare, vary
 from service.core import limits
 from service.core.order import plan
+from service.core.problems import unbuildable
 from service.core.stock import Plan, plan_sticks
 from service.data.catalogue import load_catalogue
 
@@ -201,7 +203,7 @@ def test_a_change_of_all_edges_is_one_of_flights_too_and_leaves_the_document() -
     }
     before = copy.deepcopy(deck)
     change = {"label": "glass", "guard": {"infill": "glass"}, "edges": "all"}
-    varied = vary(deck, change).document
+    varied = vary(deck, change)
     assert varied["guard"] == {"infill": "glass"}
     assert varied["levels"] == [{"edges": [{"edge": 1, "height": 42}]}]
     assert varied["stairs"] == [{"id": "front", "height": 36}]
@@ -211,6 +213,14 @@ def test_a_change_of_all_edges_is_one_of_flights_too_and_leaves_the_document() -
 def test_a_change_that_names_the_kit_again_is_none_of_the_kit() -> None:
     """A variant that names the document's own kit has no other kit, so prices by that kit's sizes
     still hold."""
+    told: list[bool] = []
+
+    def note(_: Any, other_kit: bool) -> Any:
+        told.append(other_kit)
+        raise unbuildable("/kit", "unknown_kit", "Not laid out here.")
+
     deck = {"kit": "a", "guard": {"infill": "picket"}, "levels": []}
-    told = [vary(deck, {"label": "x", **kit}).other_kit for kit in ({}, {"kit": "a"}, {"kit": "b"})]
+    changes = [{"label": "x", **kit} for kit in ({}, {"kit": "a"}, {"kit": "b"})]
+    empty: Any = SimpleNamespace(deck=SimpleNamespace(levels=()), layout=SimpleNamespace(bays=()))
+    compare({**deck, "compare": changes}, empty, note)
     assert told == [False, False, True]

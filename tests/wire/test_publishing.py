@@ -13,8 +13,8 @@ import pytest
 
 from service.answer import answer_document
 from service.drawings.sheets import MEDIAS
+from service.refusals import refuse
 from service.wire.forms.problem import ProblemForm
-from service.wire.problem import write_problem
 from service.wire.publishing import examples
 from service.wire.publishing.components import DIALECT, Root, components, schemas
 from service.wire.publishing.objects import OBJECTS
@@ -267,7 +267,7 @@ def test_examples_are_read_where_they_are_there(tmp_path: Path) -> None:
 def test_a_refusal_fits_its_own_schema(document: Any) -> None:
     """A refusal for one fault or for several fits the problem schema, whatever names were sent."""
     _, found = problems(document)
-    body = json.loads(write_problem("misfit", "It does not fit", 400, found))
+    body = json.loads(refuse("misfit", found).body)
     assert second_opinion("problem").is_valid(body)
     assert ProblemForm().validate(body) == {}
     assert list(body) == ["type", "title", "status", "detail", "errors"]

@@ -2,25 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core import limits
-from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Reply, ids, named, text
-from service.wire.forms.strict import Choice, Count, Strict
-
-
-class Value(Strict):
-    """Any JSON value but null."""
-
-    accepts = "any value"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """An empty schema, as client generators cannot read a list of types."""
-        return {}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        return value
+from service.wire.forms.nested import Inner
+from service.wire.forms.reply import Mixed, Reply, Tally, ids, named, objects, text
+from service.wire.forms.strict import Choice, Count
 
 
 class StepForm(Reply):
@@ -30,46 +15,42 @@ class StepForm(Reply):
     A path under `/kit` is into the kit document, sent inline.
     """
 
-    op = Choice("Op", "What is done.", "add", "copy", "remove")
-    path = text("Path", "Where, as a JSON pointer.", example="/guard/height")
-    value = Value("Value", "Of `add`: what stands there then.", required=False, example=42)
+    op = Choice("What is done.", "add", "copy", "remove")
+    path = text("Where, as a JSON pointer.", example="/guard/height")
+    value = Mixed("Of `add`: what stands there then.", required=False, example=42)
     from_ = text(
-        "From",
-        "Of `copy`: where that stands now.",
-        name="from",
-        required=False,
-        example="/levels/0/drop",
+        "Of `copy`: where that stands now.", name="from", required=False, example="/levels/0/drop"
     )
 
 
 class CountsForm(Reply):
     """A number of things as the document stands and as it would be."""
 
-    now = Count("Now", "As the document stands.", most=None)
-    then = Count("Then", "With the change.", most=None)
+    now = Tally("As the document stands.")
+    then = Tally("With the change.")
 
 
 class TotalsForm(Reply):
     """A total as the document stands and as it would be."""
 
-    now = text("Now", "As the document stands.", example="4210.00")
-    then = text("Then", "With the change.", example="4395.50")
+    now = text("As the document stands.", example="4210.00")
+    then = text("With the change.", example="4395.50")
 
 
 class CutChangeForm(Reply):
     """Pieces of one part and length that are cut besides, or no more."""
 
-    part = text("Part", "Role of the part.", example="top_rail_picket")
-    length, length_text = named("Length", "Of each piece.")
-    more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
+    part = text("Role of the part.", example="top_rail_picket")
+    length, length_text = named("Of each piece.")
+    more = Count("How many more; negative, how many fewer.", least=-limits.NUMBER)
 
 
 class WarnedForm(Reply):
     """At how many places a rule warns as the document stands, and as it would be."""
 
-    rule = text("Rule", "The rule that warns.", example="head_heights")
-    now = Count("Now", "At so many places as the document stands.", most=None)
-    then = Count("Then", "At so many with the change.", most=None)
+    rule = text("The rule that warns.", example="head_heights")
+    now = Tally("At so many places as the document stands.")
+    then = Tally("At so many with the change.")
 
 
 class AdviceForm(Reply):
@@ -78,49 +59,36 @@ class AdviceForm(Reply):
     Each piece of advice is tried by itself. Advice changes nothing in the rest of the reply.
     """
 
-    rule = text("Rule", "The rule that fails.", example="guard_height")
+    rule = text("The rule that fails.", example="guard_height")
     result = Choice(
-        "Result",
         "`cured`: with the change the rule fails nowhere, and no other rule is broken where it is "
         "not already, or further than it is; a handrail may break `handrail_extent`, as its "
         "ends are made on site. `not_found`: none of the changes that were tried does that.",
         "cured",
         "not_found",
     )
-    where = ids("Where", "Where the rule fails as the document stands.")
+    where = ids("Where the rule fails as the document stands.")
     message = text(
-        "Message",
-        "The change, in a sentence.",
-        example="Tried, and it passes: the guard 3' 6\" high.",
+        "The change, in a sentence.", example="Tried, and it passes: the guard 3' 6\" high."
     )
-    change = Items(
-        Inner(StepForm, "Step"),
-        "Change",
+    change = objects(
+        StepForm,
+        "Step",
         "The same as a JSON Patch of the deck document, part by part.",
-        most=MANY,
         required=False,
     )
-    posts = Inner(CountsForm, "Posts", required=False)
-    bays = Inner(CountsForm, "Bays", required=False)
-    glass_panels = Inner(CountsForm, "Glass panels", required=False)
-    cuts = Items(
-        Inner(CutChangeForm, "Cut"),
-        "Cuts",
-        "The rows of the cut list that change.",
-        most=MANY,
-        required=False,
-    )
-    total = Inner(TotalsForm, "Total", required=False)
-    still = ids("Still", "Rules that would be broken then.", required=False)
+    posts = Inner(CountsForm, required=False)
+    bays = Inner(CountsForm, required=False)
+    glass_panels = Inner(CountsForm, required=False)
+    cuts = objects(CutChangeForm, "Cut", "The rows of the cut list that change.", required=False)
+    total = Inner(TotalsForm, required=False)
+    still = ids("Rules that would be broken then.", required=False)
     brings = ids(
-        "Brings",
-        "Rules that would warn then, or could not be checked, and do not now.",
-        required=False,
+        "Rules that would warn then, or could not be checked, and do not now.", required=False
     )
-    warns_more = Items(
-        Inner(WarnedForm, "Warned"),
-        "Warns more",
+    warns_more = objects(
+        WarnedForm,
+        "Warned",
         "Rules that warn as the document stands, and would at more places.",
-        most=MANY,
         required=False,
     )

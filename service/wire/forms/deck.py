@@ -23,9 +23,8 @@ STEPS: Final = sorted({tidy(step, 6) for steps in PRECISIONS.values() for step i
 class GuardForm(Record):
     """Defaults for every edge."""
 
-    infill = Choice("Infill", "Infill of the railing.", *INFILLS)
+    infill = Choice("Infill of the railing.", *INFILLS)
     height = Length(
-        "Height",
         "Guard height, from the walking surface to the top of the rail. Left out, it is the "
         "code's, else the least height of the kit's posts.",
         required=False,
@@ -56,21 +55,18 @@ class DeckForm(Record):
         }
     ]
     title = Text(
-        "Title",
         "Name of the job, given back in the reply and printed on sheets.",
         least=0,
         required=False,
         example="House on the hill, back deck",
     )
     unit = Choice(
-        "Unit",
         "Unit of every length in this document and in the reply, but for those inside a kit or a "
         "code, which name their own.",
         "in",
         "mm",
     )
     precision = NumberChoice(
-        "Precision",
         "The smallest mark, in the document's unit: 1/2^k in with k from 0 to 6 (default 1/16), "
         "or 0.5, 1 (default), 2, 5 or 10 mm. One of the other unit's is a 422.",
         *STEPS,
@@ -79,14 +75,12 @@ class DeckForm(Record):
     )
     code = OrId(
         CodeForm,
-        "Code",
         "The building code to be judged by, by id or inline. Left out, findings that need one are "
         "not_checked.",
         required=False,
         example="us-irc-2021",
     )
     occupancy = Choice(
-        "Occupancy",
         "Whether the deck serves one `dwelling`, one of a `house` of no more than two (which is a "
         "dwelling as well, where a code has nothing else for it), or is `shared` by more than one "
         "or by the public, or `shared_by_two` dwellings and nobody else (which is shared as well), "
@@ -98,7 +92,6 @@ class DeckForm(Record):
         required=False,
     )
     occupants = Count(
-        "Occupants",
         "How many people the deck and its flights are for, where a code's figure depends on it.",
         least=1,
         required=False,
@@ -106,59 +99,46 @@ class DeckForm(Record):
     )
     amendments = Inner(
         AmendmentsForm,
-        "Amendments",
         "The local authority's changes to that code's figures, in this document's unit.",
         required=False,
     )
-    kit = OrId(
-        KitForm,
-        "Kit",
-        "The railing system, by id or inline.",
-        example="picket-glass-surface-in",
-    )
-    guard = Inner(GuardForm, "Guard")
+    kit = OrId(KitForm, "The railing system, by id or inline.", example="picket-glass-surface-in")
+    guard = Inner(GuardForm)
     levels = Items(
-        Inner(LevelForm, "Level"), "Levels", "The walking surfaces.", least=1, most=limits.LEVELS
+        Inner(LevelForm, title="Level"), "The walking surfaces.", least=1, most=limits.LEVELS
     )
     stairs = Items(
-        Inner(StairForm, "Flight"),
-        "Stairs",
+        Inner(StairForm, title="Flight"),
         "Straight flights going down from openings.",
         most=limits.STAIRS,
         required=False,
     )
     site_measures = Items(
-        Inner(SiteMeasureForm, "Measure"),
-        "Site measures",
+        Inner(SiteMeasureForm, title="Measure"),
         "Bays as measured after the posts stand: their cuts and glass follow from these.",
         most=limits.MEASURES,
         required=False,
     )
     advise = Flag(
-        "Advise",
         "Whether the reply offers, for each rule that fails, a change that was tried and passes.",
         required=False,
     )
-    site = Inner(SiteForm, "Site", "Where it stands, for the strength check.", required=False)
-    prices = Inner(PricesForm, "Prices", "Left out, there is no quote.", required=False)
+    site = Inner(SiteForm, "Where it stands, for the strength check.", required=False)
+    prices = Inner(PricesForm, "Left out, there is no quote.", required=False)
     stock_on_hand = Items(
-        Inner(OnHandForm, "Sticks"),
-        "Stock on hand",
+        Inner(OnHandForm, title="Sticks"),
         "Sticks that are there already.",
         most=limits.ON_HAND,
         required=False,
     )
     plan_effort = Choice(
-        "Plan effort",
         "How long a better plan of sticks is looked for; counted in steps, never by the clock.",
         "ordinary",
         "thorough",
-        required=False,
-        metadata={"default": "ordinary"},
+        default="ordinary",
     )
     compare = Items(
-        Inner(VariantForm, "Variant"),
-        "Compare",
+        Inner(VariantForm, title="Variant"),
         "Variants of this document, each answered in one line of `comparison`.",
         most=limits.COMPARE,
         required=False,

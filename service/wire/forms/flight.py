@@ -13,97 +13,73 @@ class FramingForm(Record):
     """The timber under a level: joists and rim."""
 
     joist_direction = Number(
-        "Joist direction",
         "Degrees from +x along which the joists run.",
         least=-360,
         most=360,
         unit="in degrees",
         example=90,
     )
-    joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)
+    joist_spacing = Length("Centre to centre.", example=16)
     first_joist = Length(
-        "First joist",
         "Across the joists, from the outermost point of the outline (on the side of the lower x, "
         "or of the lower y where joists run along x) to the first joist's centre.",
         "from 0",
         example=0.75,
     )
-    joist_width = Length("Joist width", "Width of one joist.", example=1.5)
-    rim_width = Length(
-        "Rim width", "Thickness of the rim, all round the outline; joists end at its inner face."
-    )
+    joist_width = Length("Width of one joist.", example=1.5)
+    rim_width = Length("Thickness of the rim, all round the outline; joists end at its inner face.")
 
 
 class StairForm(Record):
     """A straight flight going down from an opening, square to its edge."""
 
-    id = Name("Id", "Names the flight.", example="front")
+    id = Name("Names the flight.", example="front")
     opening = Text(
-        "Opening",
         "The opening that it goes down from, as level/opening; its use is stair or gate.",
         most=90,
         example="main/steps",
     )
-    rise = Length("Rise", "Total rise, walking surface to walking surface.")
+    rise = Length("Total rise, walking surface to walking surface.")
     risers = Count(
-        "Risers",
-        "Number of risers; there is one tread fewer.",
-        least=1,
-        most=limits.RISERS,
-        example=7,
+        "Number of risers; there is one tread fewer.", least=1, most=limits.RISERS, example=7
     )
-    going = Length("Going", "Horizontal run of one tread, nosing to nosing.")
-    nosing = Length(
-        "Nosing",
-        "How far a tread projects past the riser below.",
-        "from 0",
-        required=False,
-        metadata={"default": 0},
-    )
+    going = Length("Horizontal run of one tread, nosing to nosing.")
+    nosing = Length("How far a tread projects past the riser below.", "from 0", default=0)
     guards = Items(
-        Choice("Side", "As seen going up.", *HANDS),
-        "Guards",
+        Choice("As seen going up.", *HANDS, title="Side"),
         "Sides that have a guard, as seen going up.",
         most=2,
         required=False,
     )
-    infill = Choice("Infill", "Infill of its guards.", *INFILLS, required=False)
+    infill = Choice("Infill of its guards.", *INFILLS, required=False)
     glass = Count(
-        "Glass",
         "Which of the kit's panes its guards have, counted from 0; left out: the one of the edge "
         "that it goes down from.",
         required=False,
     )
     height = Length(
-        "Height",
         "Guard height, plumb above the line of nosings. Left out, it is guard.height, else the "
         "code's figure for stairs.",
         required=False,
     )
     foot_post = Choice(
-        "Foot post",
         "Whether the lowest post stands on the lowest tread or on the ground; with one riser "
         "always on the ground.",
         "tread",
         "ground",
-        required=False,
-        metadata={"default": "tread"},
+        default="tread",
     )
     handrail = Items(
-        Choice("Side", "As seen going up.", *HANDS),
-        "Handrail",
+        Choice("As seen going up.", *HANDS, title="Side"),
         "Sides that have a handrail, as seen going up.",
         most=2,
         required=False,
     )
     top_as_handrail = Flag(
-        "Top as handrail",
         "Whether the top of each of its guards is meant as the handrail of that side.",
-        required=False,
-        metadata={"default": False},
+        default=False,
     )
     to_level = Name(
-        "To level",
         "The level that it goes down to; left out: the level under its foot, else the ground.",
         required=False,
         example="lower",
@@ -113,8 +89,10 @@ class StairForm(Record):
 class SiteMeasureForm(Record):
     """A bay's clear opening, measured after the posts stand. In a flight: along the rail."""
 
-    bay = Name("Bay", "The bay's id in the reply to the same deck.", example="B3")
-    clear_top = Length("Clear at the top", "Face to face at the top rail; in a flight along it.")
+    bay = Name("The bay's id in the reply to the same deck.", example="B3")
+    clear_top = Length(
+        "Face to face at the top rail; in a flight along it.", title="Clear at the top"
+    )
     clear_bottom = Length(
-        "Clear at the bottom", "Face to face at the bottom rail; in a flight along it."
+        "Face to face at the bottom rail; in a flight along it.", title="Clear at the bottom"
     )

@@ -25,61 +25,51 @@ from service.wire.forms.railing_reply import (
     RunForm,
     SurveyedForm,
 )
-from service.wire.forms.reply import MANY, Measure, Reply, text
-from service.wire.forms.strict import Choice, Count, NumberChoice, Text
+from service.wire.forms.reply import MANY, Measure, Reply, Tally, objects, text
+from service.wire.forms.strict import Choice, NumberChoice, Text
 
 
 class UnitsForm(Reply):
     """Units of every kind of number in the reply."""
 
-    length = Choice("Length", "Of every length.", "in", "mm")
-    angle = Choice("Angle", "Of every angle, counter-clockwise positive.", "degrees")
-    area = Choice("Area", "Of every area.", "sq ft", "m2")
-    mass = Choice("Mass", "Of every mass.", "lb", "kg")
-    force = Choice("Force", "Of every force.", "lbf", "N")
-    stress = Choice("Stress", "Of every stress.", "psi", "MPa")
+    length = Choice("Of every length.", "in", "mm")
+    angle = Choice("Of every angle, counter-clockwise positive.", "degrees")
+    area = Choice("Of every area.", "sq ft", "m2")
+    mass = Choice("Of every mass.", "lb", "kg")
+    force = Choice("Of every force.", "lbf", "N")
+    stress = Choice("Of every stress.", "psi", "MPa")
 
 
 class UsedKitForm(Reply):
     """The kit that was built from."""
 
-    id = text("Id", "Its id.", example="picket-glass-surface-in")
+    id = text("Its id.", example="picket-glass-surface-in")
     title = text(
-        "Title",
-        "What it is, by its construction.",
-        example="Surface-mounted pickets and glass, inches",
+        "What it is, by its construction.", example="Surface-mounted pickets and glass, inches"
     )
 
 
 class UsedCodeForm(Reply):
     """The code that was judged by."""
 
-    id = text("Id", "Its id.", example="us-irc-2021")
-    title = text("Title", "The code's own title.", example="International Residential Code")
-    edition = text("Edition", "Which edition, and the amendments taken in.", example="2021")
+    id = text("Its id.", example="us-irc-2021")
+    title = text("The code's own title.", example="International Residential Code")
+    edition = text("Which edition, and the amendments taken in.", example="2021")
 
 
 class SummaryForm(Reply):
     """The job in numbers."""
 
-    posts = Count("Posts", "Posts of levels and of flights.", most=None)
-    bays = Count("Bays", "Bays that have rails.", most=None)
-    runs = Count("Runs", "Straight stretches between two terminals.", most=None)
-    railing_length = Measure(
-        "Railing length", "Length of the runs that hold a bay, terminal to terminal in plan."
-    )
-    pickets = Count("Pickets", "In bays and in gates.", most=None)
-    glass_panels = Count("Glass panels", "In bays and in gates.", most=None)
-    violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
-    warnings = Count(
-        "Warnings",
-        "Findings that fail against good practice, and open sides of flights.",
-        most=None,
-    )
-    not_checked = Count(
-        "Not checked", "Findings that could not be judged, as something is not known.", most=None
-    )
-    checked = Count("Checked", "Findings that pass or fail.", most=None)
+    posts = Tally("Posts of levels and of flights.")
+    bays = Tally("Bays that have rails.")
+    runs = Tally("Straight stretches between two terminals.")
+    railing_length = Measure("Length of the runs that hold a bay, terminal to terminal in plan.")
+    pickets = Tally("In bays and in gates.")
+    glass_panels = Tally("In bays and in gates.")
+    violations = Tally("Findings that fail against a rule that binds.")
+    warnings = Tally("Findings that fail against good practice, and open sides of flights.")
+    not_checked = Tally("Findings that could not be judged, as something is not known.")
+    checked = Tally("Findings that pass or fail.")
 
 
 class LayoutForm(Reply):
@@ -90,113 +80,86 @@ class LayoutForm(Reply):
     `schema/examples`.
     """
 
-    release = text("Release", "Of the service; a later one may move numbers.", example=RELEASE)
+    release = text("Of the service; a later one may move numbers.", example=RELEASE)
     digest = Text(
-        "Digest",
         "sha256 of the RFC 8785 canonical form of {release, request}, the request as sent with "
         "kit and code ids replaced by their documents.",
         least=71,
         most=71,
         example="sha256:0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef",
     )
-    title = text("Title", "The deck's.", required=False, example="Back deck")
-    unit = Choice("Unit", "Of every length.", "in", "mm")
-    precision = NumberChoice(
-        "Precision", "The smallest mark, in the document's unit.", *STEPS, example=0.0625
-    )
-    units = Inner(UnitsForm, "Units")
-    kit = Inner(UsedKitForm, "Kit")
-    code = Inner(UsedCodeForm, "Code", required=False)
-    summary = Inner(SummaryForm, "Summary")
-    posts = Items(
-        Inner(PostBuiltForm, "Post"),
-        "Posts",
+    title = text("The deck's.", required=False, example="Back deck")
+    unit = Choice("Of every length.", "in", "mm")
+    precision = NumberChoice("The smallest mark, in the document's unit.", *STEPS, example=0.0625)
+    units = Inner(UnitsForm)
+    kit = Inner(UsedKitForm)
+    code = Inner(UsedCodeForm, required=False)
+    summary = Inner(SummaryForm)
+    posts = objects(
+        PostBuiltForm,
+        "Post",
         "Every post, with where it stands: level by level, edge by edge; then flights.",
-        most=MANY,
     )
-    runs = Items(
-        Inner(RunForm, "Run"),
-        "Runs",
-        "Every run, with its marks, in the order of the posts.",
-        most=MANY,
-    )
+    runs = objects(RunForm, "Run", "Every run, with its marks, in the order of the posts.")
     bays = Items(
-        Inner(BayForm, "Bay"),
-        "Bays",
+        Inner(BayForm, title="Bay"),
         "Every bay, with its cuts and its infill, in the order of the posts.",
         most=limits.BAYS,
     )
-    openings = Items(
-        Inner(OpeningBuiltForm, "Opening"),
-        "Openings",
-        "Every opening, with its clear width and the posts beside it.",
-        most=MANY,
+    openings = objects(
+        OpeningBuiltForm, "Opening", "Every opening, with its clear width and the posts beside it."
     )
     surveyed = Items(
-        Inner(SurveyedForm, "Outline"),
-        "Surveyed",
+        Inner(SurveyedForm, title="Outline"),
         "The outlines of levels that were measured by tape, a walk or ties, as they are laid out.",
         most=limits.LEVELS,
         required=False,
     )
-    flights = Items(
-        Inner(FlightBuiltForm, "Flight"),
-        "Flights",
+    flights = objects(
+        FlightBuiltForm,
+        "Flight",
         "Every flight, with its slope, its posts and its handrails.",
-        most=MANY,
         required=False,
     )
-    gates = Items(
-        Inner(GateBuiltForm, "Gate"),
-        "Gates",
+    gates = objects(
+        GateBuiltForm,
+        "Gate",
         "Every gate, with its leaf and what it would swing into.",
-        most=MANY,
         required=False,
     )
-    blocking = Items(
-        Inner(BlockingForm, "Blocking"),
+    blocking = objects(
+        BlockingForm,
         "Blocking",
         "Equal pieces in one row; left out where no level gives its framing.",
-        most=MANY,
         required=False,
     )
-    cut_list = Items(
-        Inner(CutForm, "Cut"), "Cut list", "Equal pieces of a part in one row.", most=MANY
-    )
-    stock_plan = Items(
-        Inner(StockPlanForm, "Plan"), "Stock plan", "Whole sticks, part by part.", most=MANY
-    )
-    glass_order = Items(
-        Inner(PanelForm, "Panel"), "Glass order", "Equal panels in one row.", most=MANY
-    )
-    parts = Items(Inner(PartRowForm, "Part"), "Parts", "All that is to be bought, once.", most=MANY)
-    quote = Inner(QuoteForm, "Quote", "Left out where no prices were given.", required=False)
-    findings = Items(
-        Inner(FindingForm, "Finding"),
-        "Findings",
+    cut_list = objects(CutForm, "Cut", "Equal pieces of a part in one row.")
+    stock_plan = objects(StockPlanForm, "Plan", "Whole sticks, part by part.")
+    glass_order = objects(PanelForm, "Panel", "Equal panels in one row.")
+    parts = objects(PartRowForm, "Part", "All that is to be bought, once.")
+    quote = Inner(QuoteForm, "Left out where no prices were given.", required=False)
+    findings = objects(
+        FindingForm,
+        "Finding",
         "Violations first, then warnings, what was not checked, and what passes.",
-        most=MANY,
     )
-    coverage = Items(
-        Inner(CoverageForm, "Figure"),
-        "Coverage",
+    coverage = objects(
+        CoverageForm,
+        "Figure",
         "Each figure of the code, whether it was judged here and if not why; left out without a "
         "code.",
-        most=MANY,
         required=False,
     )
-    advice = Items(
-        Inner(AdviceForm, "Advice"),
+    advice = objects(
+        AdviceForm,
         "Advice",
         "Where `advise` asked for it: one for each failing rule that there are changes to try for.",
-        most=MANY,
         required=False,
     )
-    comparison = Items(
-        Inner(ComparisonForm, "Variant"),
-        "Comparison",
+    comparison = objects(
+        ComparisonForm,
+        "Variant",
         "A line for each variant of `compare`, in its order.",
-        most=MANY,
         required=False,
     )
-    cautions = Items(text("Caution"), "Cautions", "Plain words to whoever builds.", most=MANY)
+    cautions = Items(text(title="Caution"), "Plain words to whoever builds.", most=MANY)

@@ -7,7 +7,7 @@ from typing import Any, Final, Literal, TypeAlias
 
 from service.core import limits
 from service.core.measure import LENGTH_TEXT
-from service.wire.forms.strict import NEWLINE, QUOTED, Strict, is_number
+from service.wire.forms.strict import NEWLINE, QUOTED, Number, Strict, is_number
 
 Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
 LENGTHS: Final[dict[Floor, str]] = {
@@ -16,6 +16,12 @@ LENGTHS: Final[dict[Floor, str]] = {
     "any sign": "SignedLength",
 }
 """The name of the component that publishes each kind of length."""
+_NUMBERS: Final[dict[Floor, Number]] = {
+    "above 0": Number(above=0),
+    "from 0": Number(least=0),
+    "any sign": Number(least=-limits.NUMBER),
+}
+"""The field of each kind of length as a number."""
 
 _LENGTH = re.compile(LENGTH_TEXT[1:-1])
 _SLIPS: Final = (
@@ -43,23 +49,14 @@ _SLIPS: Final = (
 class Length(Strict):
     """A length: a number in its document's unit, or text that names its own unit."""
 
-    def __init__(self, title: str, about: str, floor: Floor = "above 0", **more: Any) -> None:
-        super().__init__(title, about, **more)
-        self.floor: Floor = floor
-        span = {
-            "above 0": "above 0",
-            "from 0": "from 0",
-            "any sign": f"from -{limits.NUMBER}",
-        }[floor]
+    def __init__(self, about: str, floor: Floor = "above 0", **more: Any) -> None:
+        super().__init__(about, **more)
+        self.number = _NUMBERS[floor]
+        self.json_schema = {"$ref": f"#/components/schemas/{LENGTHS[floor]}"}
         self.accepts = (
-            f"a number {span} to {limits.NUMBER} in the unit of its own document "
-            "(deck, kit or code), or text with its own "
-            'unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
+            f"{self.number.accepts} in the unit of its own document (deck, kit or code), or "
+            'text with its own unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
         )
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """A reference to the component of this kind of length."""
-        return {"$ref": f"#/components/schemas/{LENGTHS[self.floor]}"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if isinstance(value, str):
@@ -67,14 +64,9 @@ class Length(Strict):
                 raise self.fault("not_a_length", _slip(value))
         elif not is_number(value):
             raise self.fault("wrong_type")
-        elif not self._within(value):
+        elif not self.number.allows(value):
             raise self.fault("out_of_range")
         return value
-
-    def _within(self, value: float) -> bool:
-        if self.floor == "above 0":
-            return 0 < value <= limits.NUMBER
-        return (0 if self.floor == "from 0" else -limits.NUMBER) <= value <= limits.NUMBER
 
 
 def _slip(text: str) -> str:
@@ -88,11 +80,6 @@ def _slip(text: str) -> str:
 
 def length_form(floor: Floor) -> dict[str, Any]:
     """The JSON Schema of one kind of length."""
-    least = {
-        "above 0": {"exclusiveMinimum": 0},
-        "from 0": {"minimum": 0},
-        "any sign": {"minimum": -limits.NUMBER},
-    }[floor]
     return {
         "title": f"Length, {floor}",
         "description": (
@@ -100,7 +87,7 @@ def length_form(floor: Floor) -> dict[str, Any]:
             "and inches, inches, mm or m."
         ),
         "anyOf": [
-            {"type": "number", **least, "maximum": limits.NUMBER},
+            dict(_NUMBERS[floor].json_schema),
             {"type": "string", "pattern": LENGTH_TEXT, "not": NEWLINE},
         ],
         "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, ClassVar, Final
 
-from marshmallow import RAISE, Schema, ValidationError, fields
+from marshmallow import RAISE, Schema, ValidationError, fields, validates_schema
 
 from service.wire.echo import echo
-from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, id_form, is_id
+from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and these fields, keep the faults of an object or list as a
@@ -21,8 +21,8 @@ _FEW: Final = 12
 class Record(Schema):
     """The form of an object that may have no other members. Its docstring is published.
 
-    constraint: keywords that its JSON Schema has beyond its members, and which a hook of the form
-    checks. examples: whole documents, for a form that is a document by itself.
+    constraint: keywords that its JSON Schema has beyond its members, for which `faults_between`
+    looks. examples: whole documents, for a form that is a document by itself.
     """
 
     class Meta:
@@ -44,6 +44,16 @@ class Record(Schema):
         known = tuple(name for name, _ in members_of(type(self)))
         self.error_messages["unknown"] = Fault("unknown_member", "", known)  # type: ignore[assignment]
         self.error_messages["type"] = Fault("wrong_type", object_of(type(self)))  # type: ignore[assignment]
+
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """Faults that show only between the members of an object, by the member or HERE."""
+        return {}
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def _check_between(self, _: Any, sent: Any, **__: Any) -> None:
+        faults = self.faults_between(sent) if isinstance(sent, dict) else {}
+        if faults:
+            raise ValidationError({place: [fault] for place, fault in faults.items()})
 
 
 def members_of(form: type[Record]) -> list[tuple[str, Any]]:
@@ -74,8 +84,8 @@ def object_of(form: type[Record]) -> str:
 class Inner(Strict, fields.Nested):
     """A member that is an object of another form."""
 
-    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, nested=form, **more)
+    def __init__(self, form: type[Record], about: str = "", **more: Any) -> None:
+        super().__init__(about, nested=form, **more)
         self.accepts = object_of(form)
 
     def published(self, converter: Any) -> dict[str, Any]:
@@ -87,8 +97,8 @@ class Inner(Strict, fields.Nested):
 class OrId(Inner):
     """A whole document inline, or the id of a loaded one."""
 
-    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
-        super().__init__(form, title, about, **more)
+    def __init__(self, form: type[Record], about: str = "", **more: Any) -> None:
+        super().__init__(form, about, **more)
         self.accepts = "an id, or a whole document inline"
 
     def published(self, converter: Any) -> dict[str, Any]:
@@ -96,7 +106,7 @@ class OrId(Inner):
 
         By `anyOf` some client generators would merge both, and send an empty object for an id.
         """
-        return {"oneOf": [id_form(), super().published(converter)]}
+        return {"oneOf": [Name.json_schema, super().published(converter)]}
 
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
         if isinstance(value, str):
@@ -110,13 +120,43 @@ class OrId(Inner):
         return super()._deserialize(value, *args, **more)
 
 
-class Items(Strict, fields.List[Any]):
+class Sized(Strict):
+    """A list or an object of bounded size: it has `least` to `most` entries."""
+
+    least: int
+    most: int
+
+    def faults_of_all(self, held: Any) -> Iterator[Fault]:
+        """Faults of the list or object as a whole."""
+        if not self.least <= len(held) <= self.most:
+            yield Fault("too_few" if len(held) < self.least else "too_many", self.accepts)
+
+    def refuse(self, held: Any, faults: dict[Any, Any]) -> None:
+        """Raise the faults of entries, by their place, and those of the whole, if any."""
+        if whole := list(self.faults_of_all(held)):
+            faults.setdefault(HERE, []).extend(whole)
+        if faults:
+            raise ValidationError(faults)
+
+
+def _faults_of(entries: Iterable[tuple[Any, Any]], read: Any, **more: Any) -> dict[Any, Any]:
+    """The faults of entries, by place. read: the field that reads each of them."""
+    faults = {}
+    for place, entry in entries:
+        try:
+            read.deserialize(entry, **more)
+        except ValidationError as error:
+            faults[place] = error.messages
+    return faults
+
+
+class Items(Sized, fields.List[Any]):
     """A list of bounded length, whose entries are all read by the field `inner`."""
 
     def __init__(
-        self, inner: Strict, title: str, about: str = "", *, least: int = 0, most: int, **more: Any
+        self, inner: Strict, about: str = "", *, least: int = 0, most: int, **more: Any
     ) -> None:
-        super().__init__(title, about, cls_or_instance=inner, **more)
+        super().__init__(about, cls_or_instance=inner, **more)
         self.least, self.most = least, most
         many = f"{least} to {most}" if least != most else f"{least}"
         self.accepts = f"a list of {many}, each {inner.accepts}"
@@ -130,104 +170,57 @@ class Items(Strict, fields.List[Any]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **more: Any) -> Any:
         if not isinstance(value, list):
             raise self.fault("wrong_type")
-        faults: dict[Any, Any] = {}
-        for i, entry in enumerate(value):
-            try:
-                self.inner.deserialize(entry, **more)
-            except ValidationError as error:
-                faults[i] = error.messages
-        whole = list(self.faults_of_all(value))
-        if whole:
-            faults[HERE] = whole
-        if faults:
-            raise ValidationError(faults)
+        self.refuse(value, _faults_of(enumerate(value), self.inner, **more))
         return value
 
-    def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
-        """Faults of the list as a whole."""
-        if not self.least <= len(entries) <= self.most:
-            yield Fault("too_few" if len(entries) < self.least else "too_many", self.accepts)
 
+class Table(Sized, fields.Dict):
+    """An object of bounded size, whose values are all read by the field `inner`.
 
-class Table(Strict, fields.Dict):
-    """An object whose members have any name that matches a pattern, and values of one field.
-
-    names: words for the names that the pattern allows.
+    A subclass says which names its members may have: those in `names`, if there are any, else
+    those that match the whole of `pattern`. named: words for the same.
     """
 
-    words: tuple[str, ...] = ()
+    names: ClassVar[tuple[str, ...]] = ()
+    pattern: ClassVar[str]
+    named: ClassVar[str]
 
     def __init__(
-        self,
-        pattern: str,
-        inner: Strict,
-        title: str,
-        about: str,
-        *,
-        least: int = 0,
-        most: int,
-        names: str = "",
-        **more: Any,
+        self, inner: Strict, about: str, *, least: int = 0, most: int, **more: Any
     ) -> None:
-        super().__init__(title, about, values=inner, **more)
-        self.least, self.most, self.pattern = least, most, pattern
-        self.names = re.compile(pattern[1:-1])
-        named = names or "in a-z 0-9 _"
+        super().__init__(about, values=inner, **more)
+        self.least, self.most = least, most
         many = f"{least} to {most}" if least else f"at most {most}"
-        self.accepts = f"an object of {many} members, each named {named}"
-
-    def known(self, name: str) -> bool:
-        """Whether a member may have this name."""
-        return self.names.fullmatch(name) is not None
+        self.accepts = f"an object of {many} members, each named {self.named}"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of an object with the pattern of its names, and its values."""
+        """The schema of an object with the names of its members, and their values."""
         least = {"minProperties": self.least} if self.least else {}
+        names: dict[str, Any] = {"enum": list(self.names)}
+        if not self.names:
+            names = {"pattern": self.pattern, "not": NEWLINE}
         return {
             "type": "object",
             **least,
             "maxProperties": self.most,
-            "propertyNames": {"pattern": self.pattern, "not": NEWLINE},
+            "propertyNames": names,
             "additionalProperties": converter.field2property(self.value_field),
         }
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **more: Any) -> Any:
         if not isinstance(value, dict):
             raise self.fault("wrong_type")
-        assert self.value_field is not None
-        faults: dict[str, Any] = {}
-        for name, entry in value.items():
-            if not self.known(name):
-                faults[name] = [Fault("bad_name", self.accepts, self.words)]
-                continue
-            try:
-                self.value_field.deserialize(entry, **more)
-            except ValidationError as error:
-                faults[name] = error.messages
-        if not self.least <= len(value) <= self.most:
-            code = "too_few" if len(value) < self.least else "too_many"
-            faults.setdefault(HERE, []).append(Fault(code, self.accepts))
-        if faults:
-            raise ValidationError(faults)
+        known = {name: entry for name, entry in value.items() if self._knows(name)}
+        faults = _faults_of(known.items(), self.value_field, **more)
+        for name in value.keys() - known.keys():
+            faults[name] = [Fault("bad_name", self.accepts, self.names)]
+        self.refuse(value, faults)
         return value
 
-
-class NameTable(Table):
-    """An object whose members have names from a closed list, and values of one field."""
-
-    def __init__(
-        self, words: tuple[str, ...], inner: Strict, title: str, about: str, **more: Any
-    ) -> None:
-        super().__init__("^$", inner, title, about, names="by a role", **more)
-        self.words = words
-
-    def known(self, name: str) -> bool:
-        """Whether the list has this name."""
-        return name in self.words
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of an object with the list of its names, and its values."""
-        return {**super().published(converter), "propertyNames": {"enum": list(self.words)}}
+    def _knows(self, name: str) -> bool:
+        if self.names:
+            return name in self.names
+        return re.fullmatch(self.pattern[1:-1], name) is not None
 
 
 def name_text(name: str) -> str:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
 from service.rules.words import list_text
 from service.wire.forms.lengths import Length
@@ -26,10 +24,10 @@ class Sides(Items):
         at_most_one = {"contains": unmeasured, "minContains": 0, "maxContains": 1}
         return {**super().published(converter), **at_most_one}
 
-    def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
+    def faults_of_all(self, held: Any) -> Iterator[Fault]:
         """Faults of the list as a whole, a second side without a length among them."""
-        yield from super().faults_of_all(entries)
-        out = [i for i, one in enumerate(entries) if isinstance(one, dict) and "length" not in one]
+        yield from super().faults_of_all(held)
+        out = [i for i, one in enumerate(held) if isinstance(one, dict) and "length" not in one]
         if len(out) > 1:
             told = "a walk in which one side at most leaves its length out"
             shown = [str(i) for i in out[:4]]
@@ -42,27 +40,25 @@ class SideForm(Record):
     """One side of a tape walk: its length, then the turn at its end."""
 
     length = Length(
-        "Length",
         "Length of the side. One side at most may leave it out: the one that closes the walk best.",
         required=False,
         example=240,
     )
     turn = Number(
-        "Turn",
         "Turn to the left after the side, in degrees; negative to the right.",
         least=-180,
         most=180,
         unit="in degrees",
-        required=False,
-        metadata={"default": 90, "examples": [90, -90, 45]},
+        default=90,
+        examples=[90, -90, 45],
     )
 
 
 class TieForm(Record):
     """One corner, by its distances from the two ends of the baseline."""
 
-    from_a = Length("From A", "Distance from A, the left end of the wall as seen facing it.")
-    from_b = Length("From B", "Distance from B, the right end of the wall as seen facing it.")
+    from_a = Length("Distance from A, the left end of the wall as seen facing it.", title="From A")
+    from_b = Length("Distance from B, the right end of the wall as seen facing it.", title="From B")
 
 
 class TiesForm(Record):
@@ -72,10 +68,9 @@ class TiesForm(Record):
     in order, B; its last edge is the wall unless `edges` says otherwise.
     """
 
-    baseline = Length("Baseline", "Length of the wall, from A to B.", example=240)
+    baseline = Length("Length of the wall, from A to B.", example=240)
     corners = Items(
-        Inner(TieForm, "Corner"),
-        "Corners",
+        Inner(TieForm, title="Corner"),
         "The corners in order, from A round to B.",
         least=1,
         most=limits.CORNERS - 2,
@@ -88,31 +83,26 @@ class OutlineForm(Record):
     constraint = {"oneOf": [{"required": [form]} for form in FORMS_OF_OUTLINE]}
 
     points = Items(
-        Point("Corner"),
-        "Corners",
+        Point(title="Corner"),
         "Three or more corners in order, in plan; the last joins the first.",
+        title="Corners",
         least=3,
         most=limits.CORNERS,
         required=False,
         example=[[0, 0], [240, 0], [240, 144], [0, 144]],
     )
     sides = Sides(
-        Inner(SideForm, "Side"),
-        "Sides",
+        Inner(SideForm, title="Side"),
         "The tape walk: start at (0, 0) heading along +x; after each side turn left by its turn.",
         least=3,
         most=limits.CORNERS,
         required=False,
     )
-    ties = Inner(TiesForm, "Ties", "Two tapes from the ends of a straight wall.", required=False)
+    ties = Inner(TiesForm, "Two tapes from the ends of a straight wall.", required=False)
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def one_form(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the outline is given in exactly one of the three forms."""
-        if not isinstance(original, dict):
-            return
-        sent = [form for form in FORMS_OF_OUTLINE if form in original]
-        if len(sent) != 1:
-            why = f"it has {' and '.join(sent) or 'none of them'}"
-            accepts = "exactly one of points, sides, ties"
-            raise ValidationError({HERE: [Fault("not_one_form", accepts, why=why)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the outline is not given in exactly one of the three forms."""
+        forms = [form for form in FORMS_OF_OUTLINE if form in sent]
+        why = f"it has {' and '.join(forms) or 'none of them'}"
+        fault = Fault("not_one_form", "exactly one of points, sides, ties", why=why)
+        return {HERE: fault} if len(forms) != 1 else {}

@@ -13,15 +13,15 @@ from service.wire.forms.strict import Number
 
 
 class Point(Items):
-    """A point in plan. component: the name of the component that publishes it."""
+    """A point in plan. component: names the component that publishes it. bounds: of a number."""
 
     component: ClassVar[str] = "Point"
+    bounds: ClassVar[dict[str, Any]] = {"least": -limits.NUMBER}
     told: ClassVar[str] = "[x, y] in the document's unit, x to the right and y up."
 
-    def __init__(self, title: str = "Point", about: str = "", **bounds: Any) -> None:
-        unit = "in the document's unit"
-        coordinate = Number("Coordinate", unit=unit, **(bounds or {"least": -limits.NUMBER}))
-        super().__init__(coordinate, title, about, least=2, most=2)
+    def __init__(self, about: str = "", **more: Any) -> None:
+        coordinate = Number(title="Coordinate", unit="in the document's unit", **self.bounds)
+        super().__init__(coordinate, about, least=2, most=2, **more)
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A reference to the component."""
@@ -30,14 +30,11 @@ class Point(Items):
     def form(self, converter: Any) -> dict[str, Any]:
         """The schema of the component."""
         listed = super().published(converter)
-        told = {"title": self.metadata["title"], "description": self.told}
-        return {**told, "examples": [[55.5, 36]], **listed}
+        return {"description": self.told, "examples": [[55.5, 36]], **listed}
 
 
 class PointBuilt(Point):
     """A point in plan or in a panel, as a reply has it: without bounds on its coordinates."""
 
     component = "PointBuilt"
-
-    def __init__(self, title: str = "Point built", about: str = "") -> None:
-        super().__init__(title, about, most=None)
+    bounds = {"most": None}

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import EXCLUDE
-
-from service.wire.forms.nested import Inner, Items, Record
-from service.wire.forms.reply import MANY
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.reply import MANY, Reply
 from service.wire.forms.strict import Count, Text
 
 
@@ -17,32 +15,25 @@ class Pointer(Text):
     barred: ClassVar[dict[str, Any]] = {}
 
 
-class ProblemErrorForm(Record):
+class ProblemErrorForm(Reply):
     """One fault in what was sent."""
 
-    class Meta:
-        """Members may be added."""
-
-        unknown = EXCLUDE
-
     pointer = Pointer(
-        "Pointer",
         "RFC 6901 pointer into what was sent: where the fault is, or what is missing would stand, "
         "or what holds it where names are very long; empty where it is of the whole.",
         least=0,
         most=MANY,
         example="/levels/0/edges/1/height",
     )
-    code = Text("Code", "A stable slug.", example="not_a_length")
+    code = Text("A stable slug.", example="not_a_length")
     message = Text(
-        "Message",
         "What is wrong, and what would be taken.",
         most=MANY,
         example="The edges are numbered 0 to 3.",
     )
 
 
-class ProblemForm(Record):
+class ProblemForm(Reply):
     """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
 
     examples = [
@@ -52,31 +43,17 @@ class ProblemForm(Record):
             "status": 422,
             "detail": "There is no kit none-such.",
             "errors": [
-                {
-                    "pointer": "/kit",
-                    "code": "unknown_kit",
-                    "message": "There is no kit none-such.",
-                }
+                {"pointer": "/kit", "code": "unknown_kit", "message": "There is no kit none-such."}
             ],
         }
     ]
 
-    class Meta:
-        """Members may be added."""
-
-        unknown = EXCLUDE
-
-    type = Text("Type", "A reference to the kind of problem.", example="/v1/docs#problem-misfit")
-    title = Text(
-        "Title", "The kind of problem in words.", example="The document does not fit the schema"
-    )
-    status = Count("Status", "The HTTP status.", least=400, most=599, example=400)
+    type = Text("A reference to the kind of problem.", example="/v1/docs#problem-misfit")
+    title = Text("The kind of problem in words.", example="The document does not fit the schema")
+    status = Count("The HTTP status.", least=400, most=599, example=400)
     detail = Text(
-        "Detail",
         "What is wrong with this request.",
         most=MANY,
         example='/unit: "ft" is not accepted: send in or mm.',
     )
-    errors = Items(
-        Inner(ProblemErrorForm, "Error"), "Errors", "Every fault found.", least=1, most=MANY
-    )
+    errors = Items(Inner(ProblemErrorForm, title="Error"), "Every fault found.", least=1, most=MANY)

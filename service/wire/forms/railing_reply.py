@@ -8,58 +8,57 @@ from service.wire.forms.flight_reply import PostFramingForm
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.points import PointBuilt
-from service.wire.forms.reply import Measure, PostId, Reply, ids, listed, named, points, text
-from service.wire.forms.strict import Choice, Count, Flag, Number
+from service.wire.forms.reply import (
+    Measure,
+    Reply,
+    Tally,
+    ids,
+    listed,
+    named,
+    points,
+    post_id,
+    text,
+)
+from service.wire.forms.strict import Choice, Flag, Number
 
 
 class PostBuiltForm(Reply):
     """A post."""
 
-    id = text("Id", "P1, P2, ...", example="P1")
-    role = Choice("Role", "What kind of post it is.", "end", "corner", "line", "stair", "gate")
+    id = text("P1, P2, ...", example="P1")
+    role = Choice("What kind of post it is.", "end", "corner", "line", "stair", "gate")
     level = text(
-        "Level",
         "The level that it stands on; past the head of a flight the one that this goes down from.",
         example="main",
     )
-    at = PointBuilt("At", "Its centre in plan, [x, y] in the document's unit.")
-    turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
+    at = PointBuilt("Its centre in plan, [x, y] in the document's unit.")
+    turned = Number("Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
     height, height_text = named(
-        "Height",
         "The greatest top of any rail or gate's leaf that meets it, at its centre, above the "
-        "surface that it stands on.",
+        "surface that it stands on."
     )
     stock_height, stock_height_text = named(
-        "Stock height",
-        "The least of the kit's heights that reaches it; left out where none does.",
-        required=False,
+        "The least of the kit's heights that reaches it; left out where none does.", required=False
     )
-    base = points("Base", "Corners of its base in plan.")
-    parts = ids("Parts", "Roles of parts that this post needs besides.", required=False)
-    flight = text("Flight", "The flight that it stands on.", required=False, example="front")
-    framing = Inner(
-        PostFramingForm, "Framing", "Left out where the level gives none.", required=False
-    )
+    base = points("Corners of its base in plan.")
+    parts = ids("Roles of parts that this post needs besides.", required=False)
+    flight = text("The flight that it stands on.", required=False, example="front")
+    framing = Inner(PostFramingForm, "Left out where the level gives none.", required=False)
 
 
 class RunForm(Reply):
     """A straight stretch between two terminals, counter-clockwise round the outline."""
 
-    id = text("Id", "R1, R2, ...", example="R1")
-    level = text("Level", "Its level.", example="main")
-    edge = Count("Edge", "The caller's number of its (first) edge.", most=None, example=0)
+    id = text("R1, R2, ...", example="R1")
+    level = text("Its level.", example="main")
+    edge = Tally("The caller's number of its (first) edge.", example=0)
     flight = text(
-        "Flight",
-        "The flight that it goes down; marks are in plan.",
-        required=False,
-        example="front",
+        "The flight that it goes down; marks are in plan.", required=False, example="front"
     )
-    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
-    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
-    length, length_text = named("Length", "Terminal to terminal: post centres or wall faces.")
-    marks, marks_text = listed(
-        "Marks", "Post centres and wall faces from the run's start, on the grid."
-    )
+    from_ = post_id("The post at its start; null at a wall or an obstruction.", name="from")
+    to = post_id("The post at its end; null at a wall or an obstruction.")
+    length, length_text = named("Terminal to terminal: post centres or wall faces.")
+    marks, marks_text = listed("Post centres and wall faces from the run's start, on the grid.")
 
 
 class BayForm(Reply):
@@ -68,102 +67,88 @@ class BayForm(Reply):
     Places in it are measured from its first clear face.
     """
 
-    id = text("Id", "B1, B2, ...", example="B1")
-    run = text("Run", "The run that it is part of.", example="R1")
-    flight = text("Flight", "The flight that it is part of.", required=False, example="front")
-    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
-    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
-    infill = Choice("Infill", "What stands between its rails.", *INFILLS)
+    id = text("B1, B2, ...", example="B1")
+    run = text("The run that it is part of.", example="R1")
+    flight = text("The flight that it is part of.", required=False, example="front")
+    from_ = post_id("The post at its start; null at a wall or an obstruction.", name="from")
+    to = post_id("The post at its end; null at a wall or an obstruction.")
+    infill = Choice("What stands between its rails.", *INFILLS)
     height, height_text = named(
-        "Height",
         "Guard height: from the walking surface to the top of the rail; in a flight plumb above "
-        "the line of nosings.",
+        "the line of nosings."
     )
-    centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
-    clear = Measure("Clear", "Clear opening, face to face.")
-    measured = Flag("Measured", "Whether it was measured on site.")
+    centres = Measure("Spacing: post centre to post centre, or to the wall's face.")
+    clear = Measure("Clear opening, face to face.")
+    measured = Flag("Whether it was measured on site.")
     ends = Items(
-        Choice("End", "", "socket", "swivel", "wall", "rake"),
-        "Ends",
+        Choice("", "socket", "swivel", "wall", "rake", title="End"),
         "What holds the rails at its start and at its end.",
         least=2,
         most=2,
     )
-    pitch = Measure("Pitch", "Slope of its rails; 0 on a level.", "angle")
+    pitch = Measure("Slope of its rails; 0 on a level.", "angle")
     centres_slope = Measure(
-        "Centres along the slope", "In a flight: spacing along the slope.", required=False
+        "In a flight: spacing along the slope.", title="Centres along the slope", required=False
     )
     clear_slope = Measure(
-        "Clear along the slope", "In a flight: clear opening along the slope.", required=False
+        "In a flight: clear opening along the slope.", title="Clear along the slope", required=False
     )
     end_cut = Measure(
-        "End cut",
         "In a flight: between a rail's plumb ends, which are parallel, and its length.",
         "angle",
         required=False,
     )
     falls = Choice(
-        "Falls",
-        "In a flight: the side it falls to, as seen from outside it.",
-        *HANDS,
-        required=False,
+        "In a flight: the side it falls to, as seen from outside it.", *HANDS, required=False
     )
-    top_rail = Inner(RailCutForm, "Top rail")
-    bottom_rail = Inner(RailCutForm, "Bottom rail")
+    top_rail = Inner(RailCutForm)
+    bottom_rail = Inner(RailCutForm)
     rail_supports, rail_supports_text = listed(
-        "Rail supports", "Centres of the feet, from the bay's first clear face.", required=False
+        "Centres of the feet, from the bay's first clear face.", required=False
     )
     weep_holes, weep_holes_text = listed(
-        "Weep holes", "Centres of the weep holes, from the bay's first clear face.", required=False
+        "Centres of the weep holes, from the bay's first clear face.", required=False
     )
-    pickets = Inner(PicketsForm, "Pickets", required=False)
-    glass = Inner(BayGlassForm, "Glass", required=False)
-    parts = ids("Parts", "Roles of parts that this bay needs besides.", required=False)
+    pickets = Inner(PicketsForm, required=False)
+    glass = Inner(BayGlassForm, required=False)
+    parts = ids("Roles of parts that this bay needs besides.", required=False)
 
 
 class OpeningBuiltForm(Reply):
     """An opening as built, seen counter-clockwise."""
 
-    opening = text("Opening", "level/opening.", example="main/steps")
-    level = text("Level", "Its level.", example="main")
-    edge = Count("Edge", "The caller's number of its edge.", most=None)
-    use = Choice("Use", "What it is for.", "stair", "gate", "passage")
-    asked_width = Measure("Asked width", "The clear width that was asked for.")
+    opening = text("level/opening.", example="main/steps")
+    level = text("Its level.", example="main")
+    edge = Tally("The caller's number of its edge.")
+    use = Choice("What it is for.", "stair", "gate", "passage")
+    asked_width = Measure("The clear width that was asked for.")
     clear_width, clear_width_text = named(
-        "Clear width", "The clear width that results, face to face at the narrowest."
+        "The clear width that results, face to face at the narrowest."
     )
-    from_ = PostId(
-        "From",
-        "The post at its start; null where a wall or an obstruction is the jamb.",
-        name="from",
+    from_ = post_id(
+        "The post at its start; null where a wall or an obstruction is the jamb.", name="from"
     )
-    to = PostId("To", "The post at its end; null where a wall or an obstruction is the jamb.")
+    to = post_id("The post at its end; null where a wall or an obstruction is the jamb.")
     hinge_post = text(
-        "Hinge post",
-        "The post that a gate hangs on; left out at a wall.",
-        required=False,
-        example="P2",
+        "The post that a gate hangs on; left out at a wall.", required=False, example="P2"
     )
     latch_post = text(
-        "Latch post",
-        "The post that a gate latches to; left out at a wall.",
-        required=False,
-        example="P3",
+        "The post that a gate latches to; left out at a wall.", required=False, example="P3"
     )
-    opens = Choice("Opens", "Which way a gate swings.", "in", "out", required=False)
+    opens = Choice("Which way a gate swings.", "in", "out", required=False)
 
 
 class SurveyedSideForm(Reply):
     """A side of an outline that was measured by tape."""
 
-    edge = Count("Edge", "Its number.", most=None, example=0)
-    length, length_text = named("Length", "From corner to corner, a bowed edge by its chord.")
+    edge = Tally("Its number.", example=0)
+    length, length_text = named("From corner to corner, a bowed edge by its chord.")
 
 
 class SurveyedForm(Reply):
     """An outline that was measured by tape, with what the gap was spread to and the side that was
     left out come to: lay a tape on it."""
 
-    level = text("Level", "Its level.", example="main")
-    corners = points("Corners", "In plan, in the order of the edges.")
-    sides = Items(Inner(SurveyedSideForm, "Side"), "Sides", "Every side.", most=limits.CORNERS)
+    level = text("Its level.", example="main")
+    corners = points("In plan, in the order of the edges.")
+    sides = Items(Inner(SurveyedSideForm, title="Side"), "Every side.", most=limits.CORNERS)

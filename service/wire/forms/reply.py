@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final, Literal, TypeAlias
 
 from marshmallow import EXCLUDE
 
-from service.wire.forms.nested import Items, Record
+from service.wire.forms.nested import Inner, Items, Record
 from service.wire.forms.points import PointBuilt
-from service.wire.forms.strict import Number, Strict, Text
+from service.wire.forms.strict import Count, Number, Strict, Text, is_number
 
 MANY: Final = 1_000_000
 SENTENCES: Final = 100_000
@@ -40,83 +41,93 @@ quantity stands in its description."""
 class Measure(Number):
     """A number of a reply, of any sign and size. of: the kind of quantity, which gives the unit."""
 
-    def __init__(self, title: str, about: str = "", of: Quantity = "length", **more: Any) -> None:
+    def __init__(self, about: str = "", of: Quantity = "length", **more: Any) -> None:
         words, example = QUANTITIES[of]
         about = f"{about} {words}".strip()
-        super().__init__(title, about, most=None, **{"example": example, **more})
+        super().__init__(about, most=None, **{"example": example, **more})
 
 
-class PostId(Strict):
-    """The id of a post, or null at a wall."""
+class Tally(Count):
+    """A whole number of a reply, of any size."""
 
-    accepts = "the id of a post, or null"
+    def __init__(self, about: str = "", **more: Any) -> None:
+        super().__init__(about, most=None, **more)
 
-    def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, allow_none=True, example="P1", **more)
 
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a string or null."""
-        return {"type": ["string", "null"]}
+_OF_TYPE: Final[dict[str, Callable[[Any], bool]]] = {
+    "string": lambda value: isinstance(value, str),
+    "number": is_number,
+    "integer": lambda value: is_number(value) and value % 1 == 0,
+    "null": lambda value: value is None,
+}
+"""Whether a value is of a JSON type."""
+
+
+class Mixed(Strict):
+    """A value of one of several JSON types; any value but null where no type is named."""
+
+    def __init__(self, about: str, *types: str, **more: Any) -> None:
+        super().__init__(about, allow_none="null" in types, **more)
+        self.types = types
+        self.accepts = " or ".join(types) or "any value"
+        self.json_schema = {"type": list(types)} if types else {}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if not isinstance(value, str):
+        if self.types and not any(_OF_TYPE[each](value) for each in self.types):
             raise self.fault("wrong_type")
         return value
 
 
-class Bound(Strict):
-    """A limit or a reading that a finding compares: a number, or words."""
-
-    accepts = "a number or words"
-
-    def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, example=36, **more)
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a number or a string."""
-        return {"type": ["number", "string"]}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if isinstance(value, bool) or not isinstance(value, int | float | str):
-            raise self.fault("wrong_type")
-        return value
+def post_id(about: str = "", **more: Any) -> Mixed:
+    """The field of the id of a post; null at a wall."""
+    return Mixed(about, "string", "null", example="P1", **more)
 
 
-def text(title: str, about: str = "", **more: Any) -> Text:
+def bound(about: str = "", **more: Any) -> Mixed:
+    """The field of a limit or a reading that a finding compares: a number, or words."""
+    return Mixed(about, "number", "string", example=36, **more)
+
+
+def text(about: str = "", **more: Any) -> Text:
     """The field of text in a reply."""
-    return Text(title, about, least=0, most=SENTENCES, **more)
+    return Text(about, least=0, most=SENTENCES, **more)
 
 
-def named(title: str, about: str = "", **more: Any) -> tuple[Measure, Text]:
+def named(about: str = "", **more: Any) -> tuple[Measure, Text]:
     """The fields of a length that a person works to and of its tape reading, `<name>_text`."""
-    reading = text(f"{title}, text", "The tape reading.", example="4' 7 1/2\"", **more)
-    return Measure(title, about, **more), reading
+    reading = text("The tape reading.", example="4' 7 1/2\"", **more)
+    return Measure(about, **more), reading
 
 
-def listed(title: str, about: str, **more: Any) -> tuple[Items, Items]:
+def listed(about: str, **more: Any) -> tuple[Items, Items]:
     """The fields of a list of such lengths and of their tape readings, `<name>_text`."""
     told = "The tape readings, one each."
-    readings = Items(text("Tape reading"), f"{title}, text", told, most=MANY, **more)
-    return measures(title, about, **more), readings
+    readings = Items(text(title="Tape reading"), told, most=MANY, **more)
+    return measures(about, **more), readings
 
 
-def measures(title: str, about: str, **more: Any) -> Items:
+def measures(about: str, **more: Any) -> Items:
     """The field of a list of places along something, or of lengths."""
     about = f"{about} {QUANTITIES['length'][0]}"
-    return Items(Measure("Place"), title, about, most=MANY, **more)
+    return Items(Measure(title="Place"), about, most=MANY, **more)
 
 
-def ids(title: str, about: str, **more: Any) -> Items:
+def ids(about: str, **more: Any) -> Items:
     """The field of a list of ids, or of places by name."""
-    return Items(text("Id"), title, about, most=MANY, **more)
+    return Items(text(title="Id"), about, most=MANY, **more)
 
 
 def end_cuts() -> Items:
     """The field of the angles at which a piece's two ends are cut."""
     about = "Degrees between each end and the length."
-    return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
+    return Items(Measure("", "angle", title="Angle"), about, least=2, most=2)
 
 
-def points(title: str, about: str) -> Items:
+def objects(form: type[Record], one: str, about: str, **more: Any) -> Items:
+    """The field of a list of objects. one: the title of each of them."""
+    return Items(Inner(form, title=one), about, most=MANY, **more)
+
+
+def points(about: str) -> Items:
     """The field of a list of corners."""
-    return Items(PointBuilt("Corner"), title, about, most=MANY)
+    return Items(PointBuilt(title="Corner"), about, most=MANY)

@@ -7,8 +7,7 @@ nothing. A fault says only what would be accepted; gate.py adds what was sent.
 from __future__ import annotations
 
 import re
-from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Final
 
@@ -45,38 +44,47 @@ class Fault:
     why: str = ""
 
 
-class Strict(fields.Field[Any], ABC):
+class Strict(fields.Field[Any]):
     """A field that coerces nothing, and refuses `null` unless its subclass allows it.
 
-    title, about, example: published in the schema; `about` names the unit. name: the member's name
-    where it is not the attribute's.
+    about, title, default, example, examples: published in the schema; `about` names the unit, and
+    the title is the member's name in words where none is given. A member with a default may be left
+    out. name: the member's name where it is not the attribute's. accepts: words for what it takes.
+    json_schema: the JSON Schema of a field that needs no other component for it.
     """
 
     accepts = "another value"
+    json_schema: Mapping[str, Any] = {}
 
     def __init__(
         self,
-        title: str,
         about: str = "",
         *,
+        title: str = "",
         required: bool = True,
         name: str | None = None,
+        default: Any = None,
         example: Any = None,
-        metadata: Mapping[str, Any] | None = None,
+        examples: Sequence[Any] = (),
         **more: Any,
     ) -> None:
-        told: dict[str, Any] = {"title": title}
+        told: dict[str, Any] = {}
+        if title:
+            told["title"] = title
         if about:
             told["description"] = about
         if example is not None:
             told["examples"] = [example]
-        super().__init__(
-            required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
-        )
+        if default is not None:
+            told["default"] = default
+        if examples:
+            told["examples"] = examples
+        required = required and default is None
+        super().__init__(required=required, data_key=name, metadata=told, **more)
 
-    @abstractmethod
     def published(self, converter: Any) -> dict[str, Any]:
-        """The JSON Schema of the field, without title and description."""
+        """The JSON Schema of the field, without title and description. converter: apispec's."""
+        return dict(self.json_schema)
 
     def fault(self, code: str, why: str = "") -> ValidationError:
         """The error that refuses the value being read. why: as in `Fault`."""
@@ -112,7 +120,6 @@ class Number(Strict):
 
     def __init__(
         self,
-        title: str,
         about: str = "",
         *,
         unit: str = "",
@@ -121,24 +128,23 @@ class Number(Strict):
         most: float | None = limits.NUMBER,
         **more: Any,
     ) -> None:
-        super().__init__(title, about, **more)
+        super().__init__(about, **more)
         self.bounds = {"minimum": least, "exclusiveMinimum": above, "maximum": most}
         words = [("from", least), ("above", above), ("to", most)]
         said = " ".join(f"{word} {bound:.15g}" for word, bound in words if bound is not None)
         self.accepts = f"a number {said}".strip() + (f", {unit}" if unit else "")
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a number with its bounds."""
-        return {"type": "number", **{k: v for k, v in self.bounds.items() if v is not None}}
+        held = {name: bound for name, bound in self.bounds.items() if bound is not None}
+        self.json_schema = {"type": "number", **held}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
             raise self.fault("wrong_type", quoted(value))
-        if not self._within(value):
+        if not self.allows(value):
             raise self.fault("out_of_range")
         return value
 
-    def _within(self, value: float) -> bool:
+    def allows(self, value: float) -> bool:
+        """Whether a number is within the bounds."""
         least, above, most = self.bounds.values()
         return (
             (least is None or value >= least)
@@ -150,13 +156,10 @@ class Number(Strict):
 class Count(Number):
     """A whole number. 2.0 counts as one, as in JSON Schema."""
 
-    def __init__(self, title: str, about: str = "", *, least: int = 0, **more: Any) -> None:
-        super().__init__(title, about, least=least, **{"example": max(least, 2), **more})
+    def __init__(self, about: str = "", *, least: int = 0, **more: Any) -> None:
+        super().__init__(about, least=least, **{"example": max(least, 2), **more})
         self.accepts = self.accepts.replace("a number", "a whole number")
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of an integer with its bounds."""
-        return {**super().published(converter), "type": "integer"}
+        self.json_schema = {**self.json_schema, "type": "integer"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value) or value % 1 != 0:
@@ -168,10 +171,7 @@ class Flag(Strict):
     """true or false."""
 
     accepts = "true or false"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a boolean."""
-        return {"type": "boolean"}
+    json_schema = {"type": "boolean"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, bool):
@@ -185,17 +185,14 @@ class Text(Strict):
     barred: ClassVar[dict[str, Any]] = {"not": {"pattern": CONTROL}}
 
     def __init__(
-        self, title: str, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
+        self, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
     ) -> None:
-        super().__init__(title, about, **more)
+        super().__init__(about, **more)
         self.least, self.most = least, most
         span = f"{least} to {most}" if least else f"at most {most}"
         self.accepts = f"text of {span} characters with no control characters"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a string with its least and greatest length, and barred characters."""
-        least = {"minLength": self.least} if self.least else {}
-        return {"type": "string", **least, "maxLength": self.most, **self.barred}
+        shortest = {"minLength": least} if least else {}
+        self.json_schema = {"type": "string", **shortest, "maxLength": most, **self.barred}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):
@@ -212,10 +209,7 @@ class Name(Strict):
     """An id, which is safe in a path, a file name and a pointer."""
 
     accepts = "an id: 1 to 40 of A-Z a-z 0-9 _ . -, the first a letter or a digit"
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of an id."""
-        return id_form()
+    json_schema = {"type": "string", "pattern": ID, "not": NEWLINE}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):
@@ -223,11 +217,6 @@ class Name(Strict):
         if not is_id(value):
             raise self.fault("bad_id")
         return value
-
-
-def id_form() -> dict[str, Any]:
-    """The JSON Schema of an id."""
-    return {"type": "string", "pattern": ID, "not": NEWLINE}
 
 
 def is_id(value: str) -> bool:
@@ -242,17 +231,14 @@ def is_id(value: str) -> bool:
 class Choice(Strict):
     """One of a few words."""
 
-    def __init__(self, title: str, about: str, *words: str, **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, about: str, *words: str, **more: Any) -> None:
+        super().__init__(about, **more)
         self.words = words
         named = ", ".join(words[:NAMED])
         rest = f" and {len(words) - NAMED} more of the schema's list"
         whole = named + (rest if len(words) > NAMED else "")
         self.accepts = f"one of {whole}" if len(words) > 1 else words[0]
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a string with the list of its words."""
-        return {"type": "string", "enum": list(self.words)}
+        self.json_schema = {"type": "string", "enum": list(words)}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):
@@ -265,20 +251,14 @@ class Choice(Strict):
 class NumberChoice(Strict):
     """One of a few numbers."""
 
-    def __init__(self, title: str, about: str, *numbers: float, **more: Any) -> None:
-        super().__init__(title, about, **more)
+    def __init__(self, about: str, *numbers: float, **more: Any) -> None:
+        super().__init__(about, **more)
         self.numbers = numbers
         self.accepts = "one of " + ", ".join(f"{number:g}" for number in numbers)
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a number with the list of its values, and their bounds.
-
-        The list stands under a double `not`: client generators read lists of text only, and leave
-        out a document with a plain list of numbers.
-        """
-        listed = list(self.numbers)
-        bounds = {"minimum": min(listed), "maximum": max(listed)}
-        return {"type": "number", **bounds, "not": {"not": {"enum": listed}}}
+        bounds = {"minimum": min(numbers), "maximum": max(numbers)}
+        # The list stands under a double `not`: client generators read lists of text only, and leave
+        # out a document with a plain list of numbers.
+        self.json_schema = {"type": "number", **bounds, "not": {"not": {"enum": list(numbers)}}}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
@@ -291,14 +271,11 @@ class NumberChoice(Strict):
 class Matched(Strict):
     """Text that matches a pattern as a whole. says: words for what the pattern accepts."""
 
-    def __init__(self, pattern: str, says: str, title: str, about: str, **more: Any) -> None:
-        super().__init__(title, about, **more)
-        self.pattern, self.accepts = pattern, says
+    def __init__(self, pattern: str, says: str, about: str, **more: Any) -> None:
+        super().__init__(about, **more)
+        self.accepts = says
+        self.json_schema = {"type": "string", "pattern": pattern, "not": NEWLINE}
         self._whole = re.compile(pattern[1:-1])
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of a string with its pattern."""
-        return {"type": "string", "pattern": self.pattern, "not": NEWLINE}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):

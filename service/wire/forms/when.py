@@ -5,13 +5,18 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, Final
 
-from marshmallow import ValidationError, validates_schema
-
 from service.core import limits
-from service.core.records.figures import COUNT_MEASURES, LENGTH_MEASURES, WORD_MEASURES, FigureKind
+from service.core.records.figures import (
+    COUNT_MEASURES,
+    FIGURES,
+    LENGTH_MEASURES,
+    WORD_MEASURES,
+    FigureKind,
+)
 from service.wire.forms.lengths import Length
 from service.wire.forms.nested import HERE, Record
 from service.wire.forms.strict import Choice, Fault, Number, Strict, Text, is_number
+from service.wire.forms.values import twin_field, value_field
 
 BASES: Final = ("seen", "near", "digest", "memory")
 SUPPORT: Final = (
@@ -19,6 +24,8 @@ SUPPORT: Final = (
     "neighbouring one, in a `digest`, or from `memory`, which each finding then says."
 )
 
+_PLAIN: Final[frozenset[FigureKind]] = frozenset({"degrees", "count", "number"})
+"""Kinds of figure whose values are numbers without twins."""
 _TESTS: Final = ("above", "from", "is")
 _NUMBER: Final = {"type": "number", "minimum": 0, "maximum": limits.NUMBER}
 _MEASURES: Final = (*LENGTH_MEASURES, *COUNT_MEASURES, *WORD_MEASURES)
@@ -62,137 +69,84 @@ def _suits() -> dict[str, Any]:
     return {"allOf": [{"oneOf": [{"required": [name]} for name in _TESTS]}, *conditions]}
 
 
+def camel(name: str) -> str:
+    """A name as part of a form's name.
+
+    >>> camel("line_load")
+    'LineLoad'
+    """
+    return name.title().replace("_", "")
+
+
 class CaseForm(Record):
     """A case of a figure. `above` is beyond a value, `from` at it or beyond."""
 
     constraint = _suits()
 
-    @validates_schema(skip_on_field_errors=False, pass_original=True)
-    def one_test(self, _: Any, original: Any, **__: Any) -> None:
-        """Check that the case has exactly one test, of the kind that suits its measure."""
-        if isinstance(original, dict) and not _fits(original):
-            raise ValidationError({HERE: [Fault("not_one_form", _ACCEPTS)]})
+    def faults_between(self, sent: dict[str, Any]) -> dict[str, Fault]:
+        """A fault where the case does not have exactly one test, or one that its measure lacks."""
+        return {} if _fits(sent) else {HERE: Fault("not_one_form", _ACCEPTS)}
 
 
-def _case(**value: Strict) -> dict[str, Any]:
-    """The members of a case. value: those of its value, which depend on the kind of figure."""
+_HOLDS: Final = {
+    "length": "`value` holds instead. The first case that applies counts.",
+    "words": "another of the words holds.",
+    "text": "another text holds.",
+    "count": "another count or angle holds.",
+}
+"""How the description of a case ends, by the kind of figure; loads are not listed."""
+
+
+def case_form(name: str) -> type[Record]:
+    """The form of a case of the figure `name`, shared by figures of alike values."""
+    kind = FIGURES[name].kind
+    return _case_form(name if kind == "words" else "", "count" if kind in _PLAIN else kind)
+
+
+@cache
+def _case_form(name: str, kind: FigureKind) -> type[Record]:
+    """The same. name: empty where all figures of the kind share a form."""
+    about = "The figure there{}. Left out, there is none."
+    about = about.format(", in the code's unit" if kind == "length" else "")
+    value: Strict
+    if kind == "count":
+        about += " Degrees, a count or a factor."
+        most = max(limits.RISERS, 90)
+        value = Number(about, above=0, most=most, example=3, required=False)
+    else:
+        example = {"example": "a slope of 1 in 50 at most"} if kind == "text" else {}
+        value = value_field(name, kind, about, **example)
+    of = "" if kind == "length" else camel(name or kind)
+    holds = _HOLDS.get(kind, "another load holds.")
+    return CaseForm.named(f"{of}WhenForm", f"Where something is so, {holds}", _members(kind, value))
+
+
+def _members(kind: FigureKind, value: Strict) -> dict[str, Any]:
+    """The members of a case. value: the field of its value."""
     other = "as the code prints it in the other unit."
     return {
         "measure": Choice(
-            "Measure",
             "What decides: a drop, the `height` of the guard, the `going` or the number of "
             "`risers` of the flight, how many `occupants` the deck is for and of what `occupancy` "
             "it is, the `infill` there, and whether people can walk `beneath`.",
             *_MEASURES,
         ),
         "above": Length(
-            "Above",
             "Beyond this it holds: a length in the code's unit, or a number.",
             "from 0",
             required=False,
         ),
-        "above_twin": Length("Above, twin", f"`above` {other}", "from 0", required=False),
+        "above_twin": Length(f"`above` {other}", "from 0", title="Above, twin", required=False),
         "from_": Length(
-            "From",
             "At this or beyond it holds: a length in the code's unit, or a number.",
             "from 0",
             name="from",
             required=False,
         ),
-        "from_twin": Length("From, twin", f"`from` {other}", "from 0", required=False),
-        "is_": Choice("Is", "Where it is this, it holds.", *_WORDS, name="is", required=False),
-        **value,
-        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
-        "basis": Choice("Basis", "Left out, that of the figure.", *BASES, required=False),
+        "from_twin": Length(f"`from` {other}", "from 0", title="From, twin", required=False),
+        "is_": Choice("Where it is this, it holds.", *_WORDS, name="is", required=False),
+        "value": value,
+        **twin_field(kind, f"`value` {other}", title="Value, twin"),
+        "cite": Text("Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
+        "basis": Choice("Left out, that of the figure.", *BASES, required=False),
     }
-
-
-_VALUE: Final = "The figure there. Left out, there is none."
-WhenForm = CaseForm.named(
-    "WhenForm",
-    "Where something is so, `value` holds instead. The first case that applies counts.",
-    _case(
-        value=Length(
-            "Value",
-            "The figure there, in the code's unit. Left out, there is none.",
-            required=False,
-        ),
-        twin=Length(
-            "Value, twin", "`value` as the code prints it in the other unit.", required=False
-        ),
-    ),
-)
-CountWhenForm = CaseForm.named(
-    "CountWhenForm",
-    "Where something is so, another count or angle holds.",
-    _case(
-        value=Number(
-            "Value",
-            f"{_VALUE} Degrees, a count or a factor.",
-            above=0,
-            most=max(limits.RISERS, 90),
-            example=3,
-            required=False,
-        )
-    ),
-)
-
-
-@cache
-def words_when(name: str, words: tuple[str, ...]) -> type[Record]:
-    """The form of a case of the figure `name`, whose value is one of `words`."""
-    title = name.title().replace("_", "")
-    about = "Where something is so, another of the words holds."
-    members = _case(value=Choice("Value", _VALUE, *words, required=False))
-    return CaseForm.named(f"{title}WhenForm", about, members)
-
-
-@cache
-def text_when() -> type[Record]:
-    """The form of a case of a figure whose value is text."""
-    about = "Where something is so, another text holds."
-    members = _case(
-        value=Text("Value", _VALUE, example="a slope of 1 in 50 at most", required=False)
-    )
-    return CaseForm.named("TextWhenForm", about, members)
-
-
-LOAD_EXAMPLES: Final[dict[FigureKind, float]] = {"force": 200, "line_load": 50, "pressure": 25}
-LOAD_WORDS: Final[dict[FigureKind, tuple[str, str]]] = {
-    "force": ("lbf", "N"),
-    "line_load": ("lbf to a foot", "kN to a metre"),
-    "pressure": ("lbf to a square foot", "kPa"),
-}
-"""Units of each kind of load, in a document in inches and in one in millimetres."""
-
-
-def load_number(
-    kind: FigureKind, title: str, about: str, of: str = "code document", **more: Any
-) -> Number:
-    """The field of a load. of: names the document whose unit decides the unit of the load."""
-    units = _load_unit(*LOAD_WORDS[kind], of)
-    told = f"{about} I{units[1:]}.".strip()
-    return Number(title, told, above=0, unit=units, example=LOAD_EXAMPLES[kind], **more)
-
-
-def load_twin(kind: FigureKind, title: str, about: str) -> Number:
-    """The field of a load as a code prints it in the other unit."""
-    inch, metric = LOAD_WORDS[kind]
-    units = _load_unit(metric, inch, "code document")
-    return Number(title, about, above=0, unit=units, example=0.74, required=False)
-
-
-def _load_unit(inch: str, metric: str, of: str) -> str:
-    """Words for the unit of a load, by the unit of the document `of`."""
-    return f"in {inch} where the {of} is in inches, in {metric} where it is in millimetres"
-
-
-@cache
-def load_when(kind: FigureKind) -> type[Record]:
-    """The form of a case of a figure that is a load."""
-    members = _case(
-        value=load_number(kind, "Value", _VALUE, required=False),
-        twin=load_twin(kind, "Value, twin", "`value` as the code prints it in the other unit."),
-    )
-    title = kind.title().replace("_", "")
-    return CaseForm.named(f"{title}WhenForm", "Where something is so, another load holds.", members)

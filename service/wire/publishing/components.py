@@ -65,7 +65,9 @@ class Publisher(OpenAPIConverter):
     def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:
         """The schema of a member: title, description, examples, and what its field publishes."""
         assert isinstance(field, Strict), f"{field!r} would coerce"
-        return {**self.metadata2properties(field), **field.published(self)}
+        told = self.metadata2properties(field)
+        title = told.get("title") or _title(field.name or "")
+        return {"title": title, **told, **field.published(self)}
 
 
 class Plugin(MarshmallowPlugin):
@@ -88,7 +90,8 @@ def components() -> dict[str, dict[str, Any]]:
     for floor, name in LENGTHS.items():
         spec.components.schema(name, length_form(floor))
     for point in (Point(), PointBuilt()):
-        spec.components.schema(point.component, point.form(plugin.converter))
+        titled = {"title": _words(point.component), **point.form(plugin.converter)}
+        spec.components.schema(point.component, titled)
     for form in (*ROOTS.values(), BatchLineForm):
         plugin.converter.resolve_nested_schema(form)  # type: ignore[no-untyped-call]
     return dict(spec.components.schemas)
@@ -131,6 +134,16 @@ def _words(name: str) -> str:
     'Problem error'
     """
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.removesuffix("Form")).capitalize()
+
+
+def _title(name: str) -> str:
+    """The name of a form's attribute as the title of its member.
+
+    >>> _title("max_leaf"), _title("height_text"), _title("from_")
+    ('Max leaf', 'Height, text', 'From')
+    """
+    words = name.removesuffix("_").replace("_", " ").capitalize()
+    return f"{words.removesuffix(' text')}, text" if name.endswith("_text") else words
 
 
 def _alone(name: str) -> dict[str, Any]:

@@ -136,11 +136,11 @@ def _refusals(*statuses: int) -> Json:
     return {**named, "default": {"$ref": "#/components/responses/default"}}
 
 
-def _reply(words: str, schema: Json, *headers: str, **more: Any) -> Json:
+def _reply(words: str, schema: Json, *headers: str) -> Json:
     return {
         "description": words,
         "headers": _headers(*OF_EVERY_REPLY, *headers),
-        "content": {JSON: {"schema": schema, **more}},
+        "content": {JSON: {"schema": schema}},
     }
 
 
@@ -157,13 +157,8 @@ def _operation(name: str, summary: str, tag: str, responses: Json, **more: Any) 
 
 
 def _layout() -> Json:
-    sent, given = requests(), replies()
-    body = {"schema": reference("Deck")}
-    reply = _reply(
-        "The layout.",
-        reference("Layout"),
-        **({"examples": given} if given else {}),
-    )
+    reply = _reply("The layout.", reference("Layout"))
+    reply["content"] = {JSON: _shown(reference("Layout"), examples=replies())}
     return _operation(
         "layout",
         "Lay out a deck",
@@ -173,10 +168,7 @@ def _layout() -> Json:
             "A deck document in, a layout document out. The same document gives the same bytes, "
             "on any machine."
         ),
-        requestBody={
-            "required": True,
-            "content": {JSON: {**body, **({"examples": sent} if sent else {})}},
-        },
+        requestBody=_body({JSON: _shown(reference("Deck"), examples=requests())}),
     )
 
 
@@ -189,7 +181,7 @@ def _layouts() -> Json:
     sent = {"type": "string", "pattern": "[^ \\t\\r\\n]", "description": words}
     given = {"type": "string", "description": "The answers in the order of the documents."}
     decks = [each["value"] for name, each in requests().items() if name in _FIRST]
-    shown = {"example": "".join(f"{json.dumps(deck)}\n" for deck in decks)} if decks else {}
+    batch = "".join(f"{json.dumps(deck)}\n" for deck in decks)
     reply = _reply("One answer a line.", {})
     reply["content"] = {media: _lines(given, "BatchLine") for media in NDJSON}
     return _operation(
@@ -205,10 +197,7 @@ def _layouts() -> Json:
             "begin once the body has arrived or its sender pauses for half a second. The limits "
             "are at /v1/limits."
         ),
-        requestBody={
-            "required": True,
-            "content": {media: {**_lines(sent, "Deck"), **shown} for media in NDJSON},
-        },
+        requestBody=_body({media: _lines(sent, "Deck", example=batch) for media in NDJSON}),
     )
 
 
@@ -221,7 +210,6 @@ def _sheet(sheets: Sheets) -> Json:
     reply = _reply("The sheet.", {}, "Content-Disposition")
     reply["content"] = {media: {"schema": _file(media)} for media in medias}
     told = "; ".join(f"`{name}` as {', '.join(each)}" for name, each in sheets.items())
-    body = {"schema": reference("Deck")}
     sent = {name: each for name, each in requests().items() if name in _FIRST}
     return _operation(
         "sheet",
@@ -233,10 +221,7 @@ def _sheet(sheets: Sheets) -> Json:
             f"on it. `Accept` picks the format, the first of these where it prefers none: {told}."
         ),
         parameters=[_in_path("sheet", {"type": "string", "enum": list(sheets)})],
-        requestBody={
-            "required": True,
-            "content": {JSON: {**body, **({"examples": sent} if sent else {})}},
-        },
+        requestBody=_body({JSON: _shown(reference("Deck"), examples=sent)}),
     )
 
 
@@ -245,8 +230,21 @@ def _file(media: str) -> Json:
     return {"type": "string", **({"format": "binary"} if media == _PDF else {})}
 
 
-def _lines(schema: Json, component: str) -> Json:
-    return {"schema": schema, "x-line": reference(component)}
+def _lines(schema: Json, component: str, **shown: Any) -> Json:
+    return {"schema": schema, "x-line": reference(component), **_given(shown)}
+
+
+def _shown(schema: Json, **shown: Any) -> Json:
+    return {"schema": schema, **_given(shown)}
+
+
+def _given(shown: Json) -> Json:
+    """Examples as members of a media type; none where their folder is missing."""
+    return {name: value for name, value in shown.items() if value}
+
+
+def _body(content: Json) -> Json:
+    return {"required": True, "content": content}
 
 
 def _stored(

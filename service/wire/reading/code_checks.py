@@ -137,14 +137,10 @@ def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, S
     node, kind = figures.get(name, {}), FIGURES[name].kind
     at = f"{pointer}/figures/{name}"
     found: dict[object, Stated] = {}
-    for case, here in ((node, at), *((c, f"{at}/when/{i}") for i, c in enumerate(_cases(node)))):
+    cases = [(case, f"{at}/when/{i}") for i, case in enumerate(node.get("when", ()))]
+    for case, here in ((node, at), *cases):
         if "value" in case:
             where = tuple(case.get(each) for each in ("measure", "above", "from", "is"))
             number = float(case["value"]) if kind == "count" else length_of(case, "value", own)
             found[where] = Stated(f"{here}/value", number, case["value"])
     return found
-
-
-def _cases(node: Json) -> list[Json]:
-    cases: list[Json] = node.get("when", [])
-    return cases

@@ -118,15 +118,9 @@ def _stocks(kit: Kit) -> dict[str, Stock]:
 
 
 def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
-    sizes: Iterator[tuple[Length, str, Any]] = iter(())
-    if not lacks_rail(kit, role):
-        sizes = read_by_size(
-            part.get("sizes", {}),
-            f"{kit.pointer}/parts/{role}/sizes",
-            lengths,
-            sizes_of(kit, role),
-            lengths.problems,
-        )
+    given = {} if lacks_rail(kit, role) else part.get("sizes", {})
+    pointer = f"{kit.pointer}/parts/{role}/sizes"
+    sizes = read_by_size(given, pointer, lengths, sizes_of(kit, role), lengths.problems)
     pack: float = int(part.get("pack", 1))
     if ROLES[role].sold == "strip":
         pack = lengths.plain(part["pack"]) if "pack" in part else 0.0

@@ -8,6 +8,7 @@ from typing import TypeAlias
 from service.core.measure import Length, floor_to_mark, nearest_mark
 from service.core.records.layout import FlightBuilt, GateBuilt, Handrail, Layout
 from service.wire.writing.pen import Json, Pen
+from service.wire.writing.railing import write_ends, write_infill
 
 BlockRow: TypeAlias = tuple[Length, tuple[float, ...], str]
 """What equal pieces of blocking share: their length, their end cuts and which way the ends lean."""
@@ -61,7 +62,7 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
         "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
         "rails": pen.named("cut", gate.width),
         "infill": gate.infill,
-        **pen.infill(gate),
+        **write_infill(pen, gate),
     }
     posts = {"hinge_post": gate.opening.hinge_post, "latch_post": gate.opening.latch_post}
     written |= {name: post for name, post in posts.items() if post is not None}
@@ -84,7 +85,7 @@ def write_blocking(pen: Pen, layout: Layout) -> Json:
     counts: Counter[BlockRow] = Counter()
     under: dict[BlockRow, dict[str, None]] = {}
     for block, posts in layout.blocks():
-        ends = pen.ends(block)
+        ends = write_ends(pen, block)
         cuts, lean = tuple(sorted(ends["end_cuts"])), ends.get("ends_lean", "")
         for length in block.lengths:
             row = floor_to_mark(length, pen.step), cuts, lean

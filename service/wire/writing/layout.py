@@ -26,6 +26,14 @@ from service.wire.writing.findings import write_coverage, write_finding
 from service.wire.writing.flights import write_blocking, write_flight, write_gate
 from service.wire.writing.orders import write_panel, write_parts, write_plans, write_quote
 from service.wire.writing.pen import Json, Pen
+from service.wire.writing.railing import (
+    write_bays,
+    write_opening,
+    write_piece,
+    write_post,
+    write_run,
+    write_surveyed,
+)
 
 UNITS: Final[dict[Unit, dict[str, str]]] = {
     "in": {
@@ -79,15 +87,15 @@ def write_layout(
         "kit": {"id": kit.id, "title": kit.title},
         **_code(code),
         "summary": summarise(answered),
-        "posts": [pen.post(post) for post in layout.posts],
-        "runs": [pen.run(run) for run in layout.runs],
-        "bays": [pen.bay(bay) for bay in layout.bays],
-        "openings": [pen.opening(opening) for opening in layout.openings],
-        **_listed("surveyed", [pen.surveyed(outline) for outline in layout.surveyed]),
+        "posts": [write_post(pen, post) for post in layout.posts],
+        "runs": [write_run(pen, run) for run in layout.runs],
+        "bays": write_bays(pen, layout.bays),
+        "openings": [write_opening(pen, opening) for opening in layout.openings],
+        **_listed("surveyed", [write_surveyed(pen, outline) for outline in layout.surveyed]),
         **_listed("flights", [write_flight(pen, flight) for flight in layout.flights]),
         **_listed("gates", [write_gate(pen, gate) for gate in layout.gates]),
         **write_blocking(pen, layout),
-        "cut_list": [pen.piece(piece) for piece in layout.cut_list],
+        "cut_list": [write_piece(pen, piece) for piece in layout.cut_list],
         "stock_plan": write_plans(pen, order),
         "glass_order": [write_panel(pen, panel, kit, code) for panel in layout.glass_order],
         "parts": write_parts(pen, order.parts, deck.unit),
