@@ -49,7 +49,11 @@ class BlockBuiltForm(Reply):
         least=2,
         most=2,
     )
-    at = Measure("At", "The place of its middle along the joists.")
+    at = Measure(
+        "At",
+        "The place of its middle along the joists: how far it lies from the origin in the way that "
+        "`joist_direction` points, less than 0 behind it.",
+    )
     length, length_text = named("Length", "Length of its longest edge, down to the mark.")
     lengths, lengths_text = listed(
         "Lengths",
