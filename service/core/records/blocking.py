@@ -21,7 +21,7 @@ class BlockingPiece:
     """A block: timber square to the joists, of one or more plies side by side.
 
     between: numbers of the joists that it stands between; None for the rim.
-    at: place of its middle along the joists.
+    at: place of its middle along the joists, from the origin in the way that they are said to run.
     edges: where its two edges begin and end across the joists; first the edge at the lesser place
         along.
     direction: degrees from +x, 0 to 180.

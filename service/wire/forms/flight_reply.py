@@ -40,7 +40,10 @@ class BlockBuiltForm(Reply):
         least=2,
         most=2,
     )
-    at = Measure("The place of its middle along the joists.")
+    at = Measure(
+        "The place of its middle along the joists: how far it lies from the origin in the way that "
+        "`joist_direction` points, less than 0 behind it."
+    )
     length, length_text = named("Length of its longest edge, down to the mark.")
     lengths, lengths_text = listed(
         "Of each ply's longer edge, first the ply at the least place along the joists; left out "
