@@ -44,20 +44,23 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     begins = job.stated("opening_sphere_upper_from")
     if job.code is not None and job.figure(name) is None:
         return
-    read = partial(gaps_of, job) if begins is None else partial(_above, job, begins.number())
-    criterion = Criterion("opening_size_upper", name, sphere_asks)
+    read = partial(gaps_of, job) if begins is None else partial(_above, job, begins)
+    criterion = Criterion("opening_size_upper", name, sphere_asks, within=begins)
     yield from by_kinds(job, criterion, level_gaps(job), read)
 
 
-def _above(job: Job, from_: Length, kind: InPlaneKind) -> list[Reading]:
+def _above(job: Job, begins: Figure, kind: InPlaneKind) -> list[Reading]:
     """Gaps of a bay or a leaf whose top is above the upper band's beginning; empty for any other.
 
-    from_: height above the walking surface at which the band begins.
+    begins: the height above the walking surface at which the band begins.
     """
     if isinstance(kind, GapSeen):
         return []
     top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
-    ending = f", above {job.text(from_)} as below it"
+    from_ = begins.number()
+    # A clause may hold braces, and the words of a reading are a format string.
+    clause = job.clause(begins).replace("{", "{{").replace("}", "}}")
+    ending = f", above {job.text(from_)}{f' {clause}' if begins.amended else ''} as below it"
     gaps = gaps_of(job, kind) if top > from_ else []
     return [gap._replace(what=gap.what + ending) for gap in gaps]
 
