@@ -40,6 +40,7 @@ class Criterion(NamedTuple):
     """What a rule compares readings with. figure: its name. asking: words for what it asks.
 
     always: whether it binds whatever the drop, as figures of stairs do. fails_as: what a fail is.
+    within: a further figure, which decides what is read at all.
     """
 
     rule: str
@@ -47,6 +48,7 @@ class Criterion(NamedTuple):
     asking: Asking
     always: bool = False
     fails_as: FailSeverity = "violation"
+    within: Figure | None = None
 
 
 def by_figure(
@@ -121,12 +123,14 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
     if ruling.keeps is None:
         either, by = _either(job, ruling), _deciding(figure, reading)
         sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
-        open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, amount=amount)
+        others = [criterion.within]
+        open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, others, amount)
         return open_._replace(limit=None)
     asks = criterion.asking(job, binding, actual)
     sentence = f"{what}; {asks} {job.clause(binding)}{scope_text(job, scope)}"
     verdict: Verdict = "pass" if ruling.keeps else criterion.fails_as
-    return say_by_figure(rule, verdict, sentence, binding, actual, [scope.by], amount)
+    others = [scope.by, criterion.within]
+    return say_by_figure(rule, verdict, sentence, binding, actual, others, amount)
 
 
 def _either(job: Job, ruling: Ruling) -> str:

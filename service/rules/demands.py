@@ -240,13 +240,19 @@ def _steady(value: float) -> float:
     return steady(value if value < GREATEST else GREATEST)
 
 
-def say_not_checked(job: Job, rule: str, subject: str, reason: str) -> Saying:
+def say_not_checked(
+    job: Job, rule: str, subject: str, reason: str, figure: Figure | None = None
+) -> Saying:
     """The saying that a check was not made, once for the whole kit.
 
-    subject: what was not checked. reason: why, and what to give.
+    subject: what was not checked. reason: why, and what to give. figure: the code's figure that the
+    subject names, if it names one.
     """
     sentence = f"{subject} was not checked: {reason}"
-    return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
+    finding = say_by_kit(job, rule, "not_checked", sentence)
+    if figure is not None and figure.amended:
+        finding = finding._replace(amended=True, published=figure.published)
+    return finding, [(job.kit.id,)]
 
 
 class StrengthInputs(NamedTuple):

@@ -471,6 +471,32 @@ def test_the_upper_band_of_a_shared_guard(code: str, gap: float, wanted: str) ->
     assert "fail" in results(code, "opening_size", kit=kit)
 
 
+@pytest.mark.parametrize("code", IBC)
+def test_an_amended_upper_band_marks_its_findings(code: str) -> None:
+    """Where the band begins decides which guards are judged by its sphere, so an amended height
+    marks those findings: a guard of 42 in reaches above 40 in, and one of 40 in does not."""
+    amended = {"amendments": {"opening_sphere_upper_from": 40}}
+    reply = answer_document({**document(code, height=42.0), **amended}, catalogue())
+    told = [f for f in reply["findings"] if f["rule"] == "opening_size_upper"]
+    assert {(f["amended"], f["limit"]) for f in told} == {(True, 4.375)}
+    above = "above 3' 4\" (the local authority's figure; the code prints 3'"
+    assert all(above in f["message"] for f in told)
+    lower = answer_document({**document(code, height=40.0), **amended}, catalogue())
+    assert not [f for f in lower["findings"] if f["rule"] == "opening_size_upper"]
+
+
+@pytest.mark.parametrize("load", [400.0, None])
+def test_an_amended_load_marks_what_could_not_be_checked_with_it(load: float | None) -> None:
+    """B1 with AS/NZS 1170.1 gives the infill's point load without the square that it lies on, so
+    glass under it is not checked, and that finding is marked where the load is amended."""
+    own = {} if load is None else {"amendments": {"infill_point_load": load}}
+    sent = document(NZ, guard={"infill": "glass", "height": 1100})
+    reply = answer_document({**sent, "kit": "glass-picket-surface-mm", **own}, catalogue())
+    (told,) = [f for f in reply["findings"] if "how large a square" in f["message"]]
+    assert (told["result"], told["amended"]) == ("not_checked", load is not None)
+    assert ("under 400 N" in told["message"]) == (load is not None)
+
+
 @pytest.mark.parametrize(("gap", "wanted"), [(99, "pass"), (100, "fail"), (101, "fail")])
 def test_the_gap_under_glass_in_australia(gap: float, wanted: str) -> None:
     """AS 1288:2021 as reported: a gap of 100 under glass, where pickets have 125."""

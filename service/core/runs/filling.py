@@ -20,7 +20,7 @@ from service.core.runs.budget import Budget
 from service.core.runs.cuts import Clears, cut_rail, infill_height, least_height
 from service.core.runs.drafts import Measured
 from service.core.runs.glass import panel_fits, place_panel
-from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
+from service.core.runs.pickets import RailEnds, count_pickets, place_pickets, widest_gap
 from service.core.runs.underside import (
     BottomRail,
     count_weeps,
@@ -29,9 +29,9 @@ from service.core.runs.underside import (
     place_weeps,
 )
 
-OWN_COUNT_BEYOND: Final = 1 / 16
-"""In inches. A bay that is wider than its run's shared clear by more than this has its own count of
-pickets, as its end gaps could otherwise exceed the kit's gap by half the difference."""
+OWN_COUNT_BEYOND: Final = 1 / 32
+"""In inches. Where the count of a run's shared clear would leave a gap in a wider bay that exceeds
+the kit's by more than this, the bay has its own count of pickets."""
 
 HEIGHT_NOT_GIVEN: Final = " (no height is given: it is the code's, else the kit's least)"
 """Added to a refusal of a guard's height that the document does not give."""
@@ -181,11 +181,14 @@ class Filler:
     def _counted(self, clears: Clears) -> Length:
         """The opening in which a bay's pickets are counted.
 
-        It is the one that its run shares, or its own where that is wider by more than
-        OWN_COUNT_BEYOND.
+        It is the one that its run shares, or its own where the count of that one would leave a gap
+        over the kit's by more than OWN_COUNT_BEYOND.
         """
-        apart = convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
-        return clears.shared if clears.own - clears.shared <= apart else clears.own
+        pickets, beyond = self.kit.picket, convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
+        if pickets is None or clears.own - clears.shared <= 2 * beyond:
+            return clears.shared
+        widest = widest_gap(clears.own, count_pickets(clears.shared, pickets), pickets)
+        return clears.shared if widest <= pickets.gap + beyond else clears.own
 
     def _infill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End]

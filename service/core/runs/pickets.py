@@ -23,6 +23,24 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
     return max(0, ceil_count((clear - kit.gap) / (kit.width + kit.gap)))
 
 
+def widest_gap(clear: Length, count: int, kit: PicketKit) -> Length:
+    """The widest gap that this many pickets leave in a clear opening, before the grid.
+
+    That is the end gap where the count is of a narrower opening, as `equal` gaps are all alike.
+
+    >>> from service.core.records.kit import Engagement
+    >>> kit = PicketKit(0.75, "spacer", 3.75, Engagement(0.5, 0.5))
+    >>> widest_gap(62.75, 13, kit), widest_gap(60.0, 13, kit), widest_gap(4.0, 0, kit)
+    (4.0, 3.75, 4.0)
+    """
+    if count == 0:
+        return clear
+    if kit.spacing == "equal":
+        return (clear - count * kit.width) / (count + 1)
+    end_gap = (clear - count * kit.width - (count - 1) * kit.gap) / 2
+    return end_gap if count == 1 else max(kit.gap, end_gap)
+
+
 @record()
 class RailEnds:
     """What the two rails of a row of pickets allow at each end, along the rail.

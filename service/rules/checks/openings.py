@@ -23,7 +23,7 @@ from service.rules.checks.gaps import (
     stair_sphere,
     triangles_of,
 )
-from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds
+from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, verbatim
 from service.rules.figure_words import scope_text, sphere_asks, sphere_asks_or
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
@@ -92,17 +92,23 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     if job.code is not None and job.figure("opening_sphere_upper") is None:
         return
     begins = job.stated("opening_sphere_upper_from")
-
-    def read(kind: InPlaneKind) -> list[Reading]:
-        if begins is None:
-            return gaps_of(job, kind)
-        if isinstance(kind, GapSeen) or kind.top <= begins.number():
-            return []
-        ending = f", above {job.text(begins.number())} as below it"
-        return [gap._replace(what=gap.what + ending) for gap in gaps_of(job, kind)]
-
-    criterion = Criterion("opening_size_upper", "opening_sphere_upper", sphere_asks)
+    criterion = Criterion("opening_size_upper", "opening_sphere_upper", sphere_asks, within=begins)
+    read = partial(gaps_of, job) if begins is None else partial(_in_upper_band, job, begins)
     yield from by_kinds(job, criterion, level_gaps(job), read)
+
+
+def _in_upper_band(job: Job, begins: Figure, kind: InPlaneKind) -> list[Reading]:
+    """Gaps of a bay or a leaf whose top is above the upper band's beginning; empty for any other.
+
+    begins: the height above the walking surface at which the band begins.
+    """
+    from_ = begins.number()
+    if isinstance(kind, GapSeen) or kind.top <= from_:
+        return []
+    # A clause may hold braces, and the words of a reading are a format string.
+    clause = verbatim(f" {job.clause(begins)}") if begins.amended else ""
+    ending = f", above {job.text(from_)}{clause} as below it"
+    return [gap._replace(what=gap.what + ending) for gap in gaps_of(job, kind)]
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:

@@ -153,7 +153,7 @@ def _sheet_uses(
     if loads.infill_point is not None and not spread:
         what = f"glass under {loads.infill_point.text} at one place"
         reason = "the code does not state how large a square it lies on"
-        yield say_not_checked(job, RULE, what, reason)
+        yield say_not_checked(job, RULE, what, reason, loads.infill_point.figure)
     bends = partial(_glass_bends, loads, sheet)
     yield from say_demands(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None or loads.glass_ratio is not None:
