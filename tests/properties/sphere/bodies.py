@@ -179,7 +179,10 @@ class Bodies:
         )
         for number, line in level.edges.items():
             if level.condition(number) == "wall":
-                self.add(line.difference(higher), -ENDLESS, ENDLESS, "wall")
+                # A wall that only comes up to a higher deck with its end stands beside it.
+                below = line.intersection(higher).length > self.inch
+                stands = line.difference(higher) if below else line
+                self.add(stands, -ENDLESS, ENDLESS, "wall")
                 if self.kit["mounting"] == "fascia":
                     (ax, ay), (bx, by) = line.coords[0], line.coords[-1]
                     ux, uy = direction(line)

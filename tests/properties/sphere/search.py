@@ -19,8 +19,8 @@ from shapely.geometry.base import BaseGeometry
 from tests.properties.sphere.bodies import ENDLESS, Bodies, Surface
 
 MORE: Final = (1.004, 0.003)
-"""How much wider the sphere is than the code's, as circles are polygons here: by this factor, and by
-so much of an inch."""
+"""How much wider the sphere is than the code's, as circles are polygons here: by this factor, and
+by so much of an inch."""
 LEAST_STEP: Final = 0.15
 """In inches: heights closer together than this are one."""
 
@@ -132,15 +132,16 @@ class _Search:
     def barred(self, height: float) -> Iterator[BaseGeometry]:
         """Where a sphere would go over another deck, which is no way off the level.
 
-        It is none over a level that is low enough to need no guard, nor over the middle of any
-        other level, from where that level's own search begins; nor so high over a lower deck or
-        tread that it would pass over the guard there.
+        It is none over or beside a level that is low enough to need no guard, nor over the middle
+        of any other level, from where that level's own search begins; nor so high over a lower deck
+        or tread that it would pass over the guard there.
         """
         r, level = self.radius, self.level
         for each in self.reached:
             if each is not level:
                 low = not self.bodies.needs_guard(each.height)
-                yield (each.shape if low else self.middle(each)).difference(level.shape)
+                over = each.shape.buffer(r) if low else self.middle(each)
+                yield over.difference(level.shape)
         for each in [*self.reached, *self.bodies.treads]:
             if height > each.height + each.guard - r + 1e-6:
                 yield self._over(each)
@@ -159,10 +160,10 @@ class _Search:
     def middle(self, level: Surface) -> BaseGeometry:
         """The part of a level that somebody on it can be over, up to its open edges.
 
-        From a railing it is the sphere's radius off; from a bow, whose chords lie further inside, as
-        much more as a chord does at most.
+        From a railing it is the sphere's radius off; from a bow, whose chords lie further inside,
+        a hand's breadth more.
         """
-        bodies, rail = self.bodies, max(self.bodies.setback, 0.0) + self.radius
+        bodies, rail = self.bodies, max(self.bodies.setback + self.radius, 0.0)
         closed = []
         for edge, line in level.edges.items():
             condition = level.condition(edge)
@@ -174,7 +175,8 @@ class _Search:
     def way(self) -> Way | None:
         """A way off the level; None if there is none, or the level is too narrow to begin one."""
         bodies, r, foot = self.bodies, self.radius, self.level.height
-        start = self.middle(self.level)
+        # At a corner between two open edges its tip may lie past what stands on other levels.
+        start = self.middle(self.level).buffer(-r)
         if start.is_empty:
             return None
         slices = [(height, self.free(height)) for height in self.heights()]

@@ -22,7 +22,7 @@ GAPS: Final = ("opening_size", "gap_under_rail", "stair_opening_size", "bay_size
 """Rules that say that a sphere passes, or may: beside what is named, or between two such things."""
 UNSOUND: Final = (
     *("guard_height", "corner_angle", "base_on_deck", "wall_goes_on", "rails_clear"),
-    *("bases_apart", "clear_width"),
+    *("bases_apart", "clear_width", "arc_over_edge"),
 )
 """Rules that say that something named cannot be built as drawn, or is too low, told alike."""
 NEAR: Final = 16
@@ -69,6 +69,9 @@ def _beside(bodies: Bodies, finding: Json) -> Iterator[BaseGeometry]:
             # A rail that hangs off the deck leaves open what lies between the deck and it.
             under = finding["actual"] if rule == "gap_under_rail" else 0.0
             yield shape.buffer(max(ALONG * inch, under))
+            if rule == "arc_over_edge":
+                level = bodies.levels[bodies.runs[name]["level"]]
+                yield shape.union(level.edges[bodies.runs[name]["edge"]]).convex_hull
         elif name in bodies.posts and rule != "base_on_deck":
             yield shape.buffer((ROUND if len(where) == 1 else 0.5) * inch)
             if rule == "opening_size" and len(where) == 1:
