@@ -10,10 +10,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+import pytest
+
 from service.core.engine import lay_out
-from service.core.measure import Length
+from service.core.measure import Length, Point
 from service.core.records.deck import Corners, Drops, Level
 from service.core.records.layout import Layout
+from service.core.records.seen import GapSeen
 from tests.core import builders
 from tests.core.builders import edge, opening, rectangle, turned, walls
 from tests.core.sloping import SURFACE
@@ -66,3 +69,51 @@ def test_where_the_way_goes_on_beside_a_third_level_each_end_is_told_by_itself()
     own = edge(1, "open"), edge(2, open_end="edge")
     layout = with_others(104, own, {"low": low, "east": east}, "glass")
     assert told(layout) == [(POSTS, 42.0), (INFILL, 0.0), (INFILL, 36.0)]
+
+
+def beside_a_column(low: Sequence[Point], upper: bool = False, **parts: Any) -> list[GapSeen]:
+    """The ends of the ways beside a deck of 200 by 120 with glass, whose edge 1 at x = 200 has
+    posts at y = 3.5, 60 and 116.5. In the place of low's railing there, 3.5 in, stands a column
+    from y = 30 to 32, as deep as a post. upper: whether a third level lies from y = 90 to 120, with
+    a passage from there."""
+    deck = builders.deck(rectangle(200, DEEP), infill="glass")
+    column = replace(builders.block(203.5, 31.0, 2.25, 2.0), height=96.0)
+    levels = [
+        *deck.levels,
+        Level("low", Corners(tuple(low), "/1"), "/1", Drops(40.0), obstructions=(column,), **parts),
+    ]
+    if upper:
+        third = Corners(turned(rectangle(100, 30), 0.0, (200.0, 90.0)), "/2")
+        ways = (opening(3, 7, 16, "passage"),)
+        levels.append(Level("third", third, "/2", Drops(40.0), openings=ways))
+    layout = lay_out(replace(deck, levels=tuple(levels)), SURFACE, None)
+    return [gap for gap in layout.gaps if gap.kind == "along"]
+
+
+def test_beside_a_gate_those_from_a_third_level_count_no_more() -> None:
+    """Low goes from y = 20 to 90. Between its end post's face at 24.625 and the column 5.375 are
+    open, less than the least bay of 6, and what gets in there gets out at y = 20, past 5.875 to the
+    glass. By its gate from 61.125 on people come no further than the gate's post at 60, 4.75 off
+    main's. So 5.375 is told. Who comes by the third level's passage has to pass that post, too."""
+    gate = opening(3, 5, 23.875, "gate")
+    low = turned(rectangle(100, 70), 0.0, (200.0, 20.0))
+    widths = [
+        gap.width
+        for gap in beside_a_column(low, upper=True, openings=(gate,))
+        if "low/edge 3" in gap.where or "P13" in gap.where
+    ]
+    assert widths == [5.375]
+
+
+@pytest.mark.parametrize(("corner", "edge"), [(27.0, 3), (40.0, 4)])
+def test_a_stretch_too_small_to_rail_is_named_by_the_edge_where_it_begins(
+    corner: Length, edge: int
+) -> None:
+    """Low's edge along x = 200, from y = 80 to 20, is drawn as two. Counter-clockwise the stretch
+    goes from the column's face at y = 30 to the end post's at 24.625: at the column it is on edge 3
+    where that ends at y = 27, and on edge 4 where that begins at y = 40. The end post is the
+    first of low's, after main's twelve. What gets in there gets out at both ends of the way, past
+    5.875 to the glass."""
+    low = ((200.0, 20.0), (300.0, 20.0), (300.0, 80.0), (200.0, 80.0), (200.0, corner))
+    found = [gap.where for gap in beside_a_column(low) if gap.width == 5.375]
+    assert found == [(f"low/edge {edge}", "P13")] * 2
