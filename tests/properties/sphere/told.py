@@ -27,9 +27,9 @@ UNSOUND: Final = (
 """Rules that say that something named cannot be built as drawn, or is too low, told alike."""
 NEAR: Final = 16
 """In inches: things further apart are not named for the gap between them."""
-ALONG, ROUND, ACROSS = 2.0, 2.5, 0.3
+ALONG, ROUND, ACROSS, PAST = 2.0, 2.5, 0.3, 8.0
 """In inches, how far a place that is told of reaches: off a bay or a run, off a post that is named
-alone, and off the shortest line between two things."""
+alone, and off the shortest line between two things; and how far at most past such a post."""
 
 
 def told(bodies: Bodies, silent: Collection[str] = ()) -> list[BaseGeometry]:
@@ -73,8 +73,10 @@ def _beside(bodies: Bodies, finding: Json) -> Iterator[BaseGeometry]:
                 level = bodies.levels[bodies.runs[name]["level"]]
                 yield shape.union(level.edges[bodies.runs[name]["edge"]]).convex_hull
         elif name in bodies.posts and rule != "base_on_deck":
-            yield shape.buffer((ROUND if len(where) == 1 else 0.5) * inch)
-            if rule == "opening_size" and len(where) == 1:
+            alone = rule == "opening_size" and len(where) == 1
+            past = min(finding["actual"], PAST * inch) if alone else 0.0
+            yield shape.buffer(max((ROUND if len(where) == 1 else 0.5) * inch, past))
+            if alone:
                 yield from _to_walls(bodies, name, finding["actual"])
         elif rule == "gate_swing":
             yield shape
