@@ -108,3 +108,34 @@ def test_how_far_behind_the_ends_of_an_open_edge_foot_posts_stand(
     layout = lay_out(replace(deck, levels=(main, below), stairs=tuple(bare)), SURFACE, None)
     (foot,) = [seen for seen in layout.feet if seen.place == "low/edge 2"]
     assert foot.behind == pytest.approx(behind)
+
+
+def test_a_foot_within_another_counts_for_nothing() -> None:
+    """The wide flight comes down from main by x = 60 to 160, and the narrow one, within it, from a
+    level above main by x = 100 to 120, to the open edge along y = -66 from x = 170 to 50.
+
+    Its rise of 49, as sent, would end on main's 69, where the wide one begins, so they never meet.
+
+    The outer faces of the wide one's posts are at 160 + 2.25 and 60 - 2.25, 7.75 from either end of
+    the edge. At x = 170 the next edge is open too: 7.75 along the edge and, as in the first test,
+    6.75 behind. At x = 50 a wall begins, 7.75 along and 4.375 behind, which is less. From the
+    narrow one's posts, which stand on the ground, it would be 47.75 along to either end.
+    """
+    way = replace(opening(0, 60.0, 100.0), id="wide")
+    deck = builders.deck(rectangle(240, 144), openings=(way,))
+    main = replace(deck.levels[0], drops=Drops(69.0))
+    over = replace(
+        main, id="over", drops=Drops(118.0), openings=(replace(opening(0, 100.0, 20.0), id="way"),)
+    )
+    corners = ((50.0, -200.0), (170.0, -200.0), (170.0, -66.0), (50.0, -66.0))
+    sides = edge(1, "open"), edge(2, "open"), edge(3, "wall")
+    below = Level("low", Corners(corners, "/levels/1"), "/levels/1", Drops(20.0), edges=sides)
+    flights = (
+        stair(49.0, 7, 11.0, id="wide", opening="main/wide"),
+        stair(49.0, 7, 11.0, id="narrow", opening="over/way", foot_post="ground", to_level="low"),
+    )
+    layout = lay_out(replace(deck, levels=(main, over, below), stairs=flights), SURFACE, None)
+    (foot,) = [seen for seen in layout.feet if seen.place == "low/edge 2"]
+    assert foot.flights == ("wide", "narrow")
+    assert foot.left == pytest.approx(math.hypot(7.75, 6.75))
+    assert foot.behind == pytest.approx(4.375)

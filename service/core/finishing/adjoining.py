@@ -305,7 +305,7 @@ class LineEnd:
         if terminal is None:
             met = self.met_without_post()
             if met is None:
-                return None
+                return self._last_cut()
             columns = self.line.obstructions_touching(met[0])
             return None if columns.is_empty else Last(met[0], None, columns, columns)
         columns, t = shapely.union_all(obstructions_at(terminal)), terminal.t
@@ -313,6 +313,17 @@ class LineEnd:
             t += self.sense * self.about.kit.post.width / 2
         shape = shapely.union_all([columns, *self.line.met_at(terminal)])
         return Last(t, terminal.post, columns, shape)
+
+    def _last_cut(self) -> Last | None:
+        """The obstruction nearest to this end of a line on which no railing has room beside it.
+
+        None where the line has a railing or an opening, or no obstruction.
+        """
+        if self.line.terminals or self.line.openings or not self.line.cuts:
+            return None
+        cut = self.line.cuts[-1 if self.sense > 0 else 0]
+        columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+        return Last(cut.last if self.sense > 0 else cut.first, None, columns, columns)
 
     def _last_terminal(self) -> Terminal | None:
         """The last terminal toward this end, of a run or an opening.
