@@ -20,7 +20,7 @@ SEES = {
     "data": {"core", "rules", "wire", "data"},
     "compare": {"core", "rules", "wire", "data", "compare"},
     "answer": {"core", "rules", "wire", "data", "answer", "compare"},
-    "refusals": {"core", "rules", "wire", "refusals"},
+    "refusals": {"core", "refusals"},
     "batch": ANSWERS | {"batch"},
     "cells": {"cells"},
     "streams": {"streams"},

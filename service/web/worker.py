@@ -229,8 +229,10 @@ def _sends_no_more(request: Any, client: socket.socket) -> bool:
     """
     reader = request.body.reader
     read = isinstance(reader, LengthReader) and not reader.length
+    # Who forgot to say the length of a body may still be sending it.
+    told = request.method in ("GET", "HEAD") or "CONTENT-LENGTH" in dict(request.headers)
     beyond = request.unreader.buf.getvalue() or select.select([client], [], [], 0)[0]
-    return bool(request.should_close() and read and not beyond)
+    return bool(request.should_close() and read and told and not beyond)
 
 
 def _set_timeouts(client: socket.socket) -> None:

@@ -86,7 +86,8 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
 @pytest.mark.parametrize(
     ("head", "body", "read", "waits"),
     [
-        (b"Connection: close\r\n", b"", 0, False),
+        (b"Connection: close\r\nContent-Length: 0\r\n", b"", 0, False),
+        (b"Connection: close\r\n", b"", 0, True),
         (b"connection: Close\r\nContent-Length: 3\r\n", b"abc", 3, False),
         (b"Connection: close\r\nContent-Length: 3\r\n", b"abc", 0, True),
         (b"Connection: close\r\nContent-Length: 3\r\n", b"ab", 0, True),
@@ -95,7 +96,7 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
         (b"Connection: keep-alive\r\n", b"", 0, True),
         (b"", b"", 0, True),
     ],
-    ids=["close", "read", "unread", "cut", "more", "chunked", "kept", "nothing said"],
+    ids=["close", "no length", "read", "unread", "cut", "more", "chunked", "kept", "nothing said"],
 )
 def test_a_client_that_sends_no_more_is_not_waited_for(
     monkeypatch: pytest.MonkeyPatch, head: bytes, body: bytes, read: int, waits: bool
@@ -103,7 +104,8 @@ def test_a_client_that_sends_no_more_is_not_waited_for(
     """Who says "Connection: close" sends no further request (RFC 9112, section 9.6). Once all of
     this one was read, its reply can be lost by nothing, so the worker is free at once and does not
     wait for the client to close its end; it would linger for 2 s. Where any byte may still come,
-    or has come unread, it lingers: a close would then cost the client the end of its reply."""
+    or has come unread, it lingers: a close would then cost the client the end of its reply. A POST
+    that says no length has no body (section 6.3), but who forgot to say it may be sending one."""
     left: list[int] = []
     monkeypatch.setattr(util, "close_graceful", lambda one, **_: left.append(one.fileno()))
     young = worker.Worker.__new__(worker.Worker)
@@ -115,6 +117,22 @@ def test_a_client_that_sends_no_more_is_not_waited_for(
         young.handle(listener, ours, ("127.0.0.1", 1))
         assert left == [ours.fileno()]
         assert (ours.fileno() >= 0) is waits
+
+
+def test_who_asks_for_something_stored_needs_to_say_no_length(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A GET has no body as a rule and says no length, so its client is not waited for either."""
+    left: list[int] = []
+    monkeypatch.setattr(util, "close_graceful", lambda one, **_: left.append(one.fileno()))
+    young = worker.Worker.__new__(worker.Worker)
+    young.cfg = Config()
+    young.handle_request = lambda *_: None
+    ours, theirs = socket.socketpair()
+    with ours, theirs, socket.socket() as listener:
+        theirs.sendall(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
+        young.handle(listener, ours, ("127.0.0.1", 1))
+        assert left == [-1]
 
 
 def test_a_connection_that_is_closed_already_is_left() -> None:
