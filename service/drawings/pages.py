@@ -129,24 +129,24 @@ def _rows(
     title, *rest = heading.lines
     fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
-    for row in in_lines(title, room_for, _TITLE) if size == SMALL else [title]:
+    for row in lines_at_most(title, room_for, _TITLE) if size == SMALL else [title]:
         yield row, size, True
     for each in filter(None, rest):
-        yield from ((row, SMALL, False) for row in in_lines(each, room_for, 2))
+        yield from ((row, SMALL, False) for row in lines_at_most(each, room_for, 2))
     yield from ((clipped(each, SMALL, room_for), SMALL, False) for each in last if each)
 
 
-def in_lines(words: str, width: float, most: int, size: float = SMALL) -> list[str]:
+def lines_at_most(words: str, width: float, most: int, size: float = SMALL) -> list[str]:
     """Text in as few lines as hold it, at most `most`, the last one cut short where they do not.
 
     A word wider than a line is broken. width: of a line in mm, which no letters that a caller sent
     exceed.
 
-    >>> in_lines("Code: none asked for", 20.0, 2)
+    >>> lines_at_most("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
-    >>> in_lines("Code: none asked for", 20.0, 1)
+    >>> lines_at_most("Code: none asked for", 20.0, 1)
     ['Code: none a…']
-    >>> in_lines("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
+    >>> lines_at_most("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
     ['A', 'WWWWWWWWW', 'WWW']
     """
     if most == 1:
@@ -156,9 +156,9 @@ def in_lines(words: str, width: float, most: int, size: float = SMALL) -> list[s
         line_one = " ".join(parts[:i])
         if most_width(line_one, size) <= width:
             rest = " ".join(parts[i:])
-            return [line_one, *in_lines(rest, width, most - 1, size)] if rest else [line_one]
+            return [line_one, *lines_at_most(rest, width, most - 1, size)] if rest else [line_one]
     i = next(i for i in range(1, len(words)) if most_width(words[: i + 1], size) > width)
-    return [words[:i], *in_lines(words[i:], width, most - 1, size)]
+    return [words[:i], *lines_at_most(words[i:], width, most - 1, size)]
 
 
 def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:

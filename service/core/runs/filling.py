@@ -185,7 +185,7 @@ class Filler:
         over the kit's by more than OWN_COUNT_BEYOND.
         """
         pickets, beyond = self.kit.picket, convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
-        if pickets is None or clears.own - clears.shared <= 2 * beyond:
+        if pickets is None or clears.own - clears.shared <= beyond:
             return clears.shared
         widest = widest_gap(clears.own, count_pickets(clears.shared, pickets), pickets)
         return clears.shared if widest <= pickets.gap + beyond else clears.own

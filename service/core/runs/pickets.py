@@ -26,7 +26,8 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
 def widest_gap(clear: Length, count: int, kit: PicketKit) -> Length:
     """The widest gap that this many pickets leave in a clear opening, before the grid.
 
-    That is the end gap where the count is of a narrower opening, as `equal` gaps are all alike.
+    Without pickets it is the opening. Else it is the gap at each end or, where that is less, the
+    gap between pickets; `equal` gaps are all alike.
 
     >>> from service.core.records.kit import Engagement
     >>> kit = PicketKit(0.75, "spacer", 3.75, Engagement(0.5, 0.5))

@@ -48,11 +48,11 @@ class Scene:
     """A level and all that stands on it or goes down from it.
 
     edges: by number. posts, runs: by id. tracks: of runs, those down flights too, by id; runs
-    without length have none. openings: by place. courses: of the
-    flights that go down from it. said: the reply's own records, by member and id. lengths: the
-    texts of edges that were measured by tape. beside: other levels, each with the numbers of the
-    edges that lie along or over it. landed_on: whether a flight comes down to this level from
-    another one. wall_ends: walls that have to go on past the deck's corner.
+    without length have none. openings: by place. courses: of the flights that go down from it.
+    said: the reply's own records, by member and id. lengths: the texts of edges that were measured
+    by tape. beside: other levels, each with the numbers of the edges that lie along or over it.
+    landed_on: whether a flight comes down to this level from another one. wall_ends: walls that
+    have to go on past the deck's corner.
     """
 
     subject: Subject

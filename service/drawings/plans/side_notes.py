@@ -25,7 +25,7 @@ from service.drawings.marks import (
     lines_in,
     most_width,
 )
-from service.drawings.pages import in_lines
+from service.drawings.pages import lines_at_most
 from service.drawings.plans.flags import Concern
 from service.drawings.plans.key import Pen, key_of, swatch
 from service.drawings.plans.level_notes import EDGES, notes_of
@@ -152,7 +152,9 @@ def _text(*lines: str) -> Pen:
 def title_of(text: str) -> NoteRow:
     """Large letters; where they are too wide, smaller ones, on as many lines as they take."""
     fits = most_width(text, LARGE) <= COLUMN
-    size, lines = (LARGE, [text]) if fits else (NORMAL, in_lines(text, COLUMN + 1e-6, MOST, NORMAL))
+    size, lines = (
+        (LARGE, [text]) if fits else (NORMAL, lines_at_most(text, COLUMN + 1e-6, MOST, NORMAL))
+    )
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         for i, row in enumerate(lines):
