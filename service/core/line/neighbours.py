@@ -42,7 +42,9 @@ DENSE_CORNERS: Final = 1000
 """Number of an outline's corners above which only a part of it is looked at and kept."""
 NARROW_FACTOR: Final = 4
 """Length along an edge, in multiples of BEYOND, below which bare ground still counts as the surface
-beside it: the sliver that is left where a surface ends askew to the edge, at its corner."""
+beside it: the sliver that is left where a surface ends askew to the edge, at its corner. Where the
+code looks for the drop further out, this goes for surfaces as high or higher alone, which close the
+way down beside them."""
 THIN_STRIP: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
@@ -237,13 +239,17 @@ def drops_along(
         return whole
     # Of an outline of thousands of chords, only the part about the edge is looked at.
     shapes = [(max(0.0, own.rise_over(other)), other.about(strip, beyond[0])) for other in near]
-    level_with = [outline for below, outline in shapes if below <= TOUCH]
     flush: list[FromTo] = []
-    if level_with:
-        next_to = edge.strip(beyond[0], beyond[0] + THIN_STRIP)
-        for outline in level_with:
-            shared = next_to if outline is strip else next_to.intersection(outline)
-            flush += edge.spans(shared)
+    if any(below <= TOUCH for below, _ in shapes):
+        close = beyond[0], beyond[0] + THIN_STRIP
+        next_to = edge.strip(*close)
+        level_with = [
+            (below, next_to if outline is strip else outline)
+            for below, outline in shapes
+            if below <= TOUCH
+        ]
+        closed = _depths(edge, next_to, level_with, close)
+        flush = [(low, high) for low, high, below in closed if below is not None]
     depths = list(_depths(edge, strip, shapes, beyond))
     return _stretches(spec.drops, said.beneath, length, depths, flush)
 
