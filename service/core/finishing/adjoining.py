@@ -315,11 +315,11 @@ class LineEnd:
         return Last(t, terminal.post, columns, shape)
 
     def _last_cut(self) -> Last | None:
-        """The obstruction nearest to this end of a line on which no railing has room beside it.
+        """The obstruction nearest to this end of a line that has neither railing nor opening.
 
-        None where the line has a railing or an opening, or no obstruction.
+        None where it has no obstruction either.
         """
-        if self.line.terminals or self.line.openings or not self.line.cuts:
+        if not self.line.cuts:
             return None
         cut = self.line.cuts[-1 if self.sense > 0 else 0]
         columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])

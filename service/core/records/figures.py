@@ -105,7 +105,7 @@ def _most(what: str, why_left: str = "", *, kind: FigureKind = "length") -> Row:
     return Row(kind, ("at_most", "less_than"), what, why_left)
 
 
-def _sphere(what: str, why_left: str = "") -> Row:
+def _below(what: str, why_left: str = "") -> Row:
     """A figure that something has to stay below, as an opening does that stops a sphere."""
     return Row("length", ("less_than", "at_most"), what, why_left)
 
@@ -121,15 +121,15 @@ JUDGED: Final[dict[str, Row]] = {
     ),
     "guard_drop_reach": _binds("how far out from the edge the drop is looked for"),
     "guard_height": _least("least height of a guard above the walking surface"),
-    "opening_sphere": _sphere("sphere that no opening in a guard may let through"),
+    "opening_sphere": _below("sphere that no opening in a guard may let through"),
     "geometry_applies_to": _binds("which guards the height and opening figures bind", kind="words"),
     "guard_height_stair": _least(
         "least height of a guard on a flight, plumb above the line of nosings"
     ),
-    "opening_sphere_stair": _sphere(
+    "opening_sphere_stair": _below(
         "sphere that no opening in the guard of a flight may let through"
     ),
-    "stair_triangle_sphere": _sphere(
+    "stair_triangle_sphere": _below(
         "sphere that the triangle of riser, tread and bottom rail may not let through"
     ),
     "riser_min": _least("least height of a riser"),
@@ -147,27 +147,27 @@ JUDGED: Final[dict[str, Row]] = {
     ),
     "handrail_height_min": _least("least height of a handrail above the line of nosings"),
     "handrail_height_max": _most("greatest height of a handrail above the line of nosings"),
-    "opening_sphere_upper": _sphere(
+    "opening_sphere_upper": _below(
         "sphere that no opening in the upper band of a guard may let through"
     ),
     "opening_sphere_upper_from": _binds(
         "height above the walking surface at which the upper band of a guard begins"
     ),
-    "opening_not_required_guard": _sphere(
+    "opening_not_required_guard": _below(
         "sphere that an opening in a guard that is not required may not let through, unless it"
         " lets the greater one through"
     ),
     "opening_not_required_guard_wide": _least(
         "greater sphere, which an opening in a guard that is not required may let through"
     ),
-    "gap_under_rail_sphere": _sphere(
+    "gap_under_rail_sphere": _below(
         "sphere that the gap under the bottom rail may not let through, where it has a"
         " figure of its own"
     ),
-    "stair_gap_sphere": _sphere(
+    "stair_gap_sphere": _below(
         "sphere that may not pass between the line of nosings and the bottom rail of a flight"
     ),
-    "climb_zone_from": _sphere(
+    "climb_zone_from": _below(
         "height above the walking surface below which a foothold does no harm"
     ),
     "climb_zone_to": _least("height above the walking surface from which a foothold does no harm"),
@@ -206,7 +206,7 @@ JUDGED: Final[dict[str, Row]] = {
 """Figures that rules compare a layout with."""
 
 LEFT: Final[dict[str, Row]] = {
-    "opening_sphere_loaded": _sphere(
+    "opening_sphere_loaded": _below(
         "sphere that may not pass between infill that is pushed apart",
         "how stiff the infill is is not in the documents; ask the maker",
     ),
@@ -233,7 +233,7 @@ LEFT: Final[dict[str, Row]] = {
         "greatest difference between two goings one after the other",
         "the goings are drawn alike; measure them when built",
     ),
-    "open_riser_sphere": _sphere(
+    "open_riser_sphere": _below(
         "sphere that may not pass between the treads of open risers",
         "whether risers are open is not in the document",
     ),

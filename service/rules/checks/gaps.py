@@ -91,8 +91,8 @@ def stair_sphere(job: Job) -> str:
 
 def level_gaps(job: Job) -> list[tuple[Place, InPlaneKind]]:
     """Level bays, gaps that no rail closes, and leaves: all that may have gaps in a level guard."""
-    corners = [(gap.where, gap) for gap in job.layout.gaps]
-    return [*level_kinds(job), *corners, *leaves(job)]
+    unrailed = [(gap.where, gap) for gap in job.layout.gaps]
+    return [*level_kinds(job), *unrailed, *leaves(job)]
 
 
 def gaps_of(job: Job, kind: InPlaneKind) -> list[Reading]:
