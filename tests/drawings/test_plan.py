@@ -919,5 +919,6 @@ def test_a_long_id_of_a_level_is_printed_in_full() -> None:
     lines = [words(long, text) for text in ("Plan of", one, two)]
     assert [line.size for line in lines] == [2.5, 2.5, 2.5]
     assert [line.at[0] for line in lines] == [lines[0].at[0]] * 3
+    assert words(long, "y").at[1] < lines[2].at[1], "the axes stand in the title"
     check_apart(long)
     check_within(long)

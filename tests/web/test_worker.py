@@ -93,10 +93,11 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
         (b"Connection: close\r\nContent-Length: 3\r\n", b"ab", 0, True),
         (b"Connection: close\r\nContent-Length: 3\r\n", b"abc...", 3, True),
         (b"Connection: close\r\nTransfer-Encoding: chunked\r\n", b"0\r\n\r\n", 1, True),
-        (b"Connection: keep-alive\r\n", b"", 0, True),
-        (b"", b"", 0, True),
+        (b"Connection: close\r\nContent-Length: 2000\r\n", b"a" * 1024, 1024, True),
+        (b"Connection: keep-alive\r\nContent-Length: 0\r\n", b"", 0, True),
+        (b"Content-Length: 0\r\n", b"", 0, True),
     ],
-    ids=["close", "no length", "read", "unread", "cut", "more", "chunked", "kept", "nothing said"],
+    ids=["close", "no length", "read", "unread", "cut", "more", "chunked", "due", "kept", "silent"],
 )
 def test_a_client_that_sends_no_more_is_not_waited_for(
     monkeypatch: pytest.MonkeyPatch, head: bytes, body: bytes, read: int, waits: bool
