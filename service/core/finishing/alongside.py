@@ -65,11 +65,15 @@ class _Outlet(NamedTuple):
 
         Each with whether its line goes on from here to that end.
         """
-        far = self.met.end.other.corner_at
         for line in self.others:
-            past = max(line.ends, key=lambda each: math.dist(each.corner_at, far))
+            past = self._past(line)
             left = abs(past.corner - self.met.place_on(line))
             yield past, left > near_by(line.about.kit)
+
+    def _past(self, line: GuardLine) -> LineEnd:
+        """The end of a line of the other level that leaving the way here leads to."""
+        back, _ = line.side.locate(_back(self.met.end))
+        return line.end(1 if self.met.place_on(line) > back else -1)
 
     def drops(self) -> list[Drops]:
         """What lies below the edges that can be reached by leaving the way here.
@@ -130,11 +134,11 @@ class _Outlet(NamedTuple):
 
         lines: those that the way runs between.
         """
-        end, line = self.met.end, self.others[0]
-        back, _ = line.side.locate(_back(end))
-        far = line.end(1 if self.met.place_on(line) > back else -1)
-        past_end = not self.thirds
-        return Course(end, line.about, lines, past_end), Course(far, end.about, lines, past_end)
+        end, past, past_end = self.met.end, self._past(self.others[0]), not self.thirds
+        return (
+            Course(end, past.about, lines, past_end),
+            Course(past, end.about, lines, past_end),
+        )
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.

@@ -1,5 +1,6 @@
 """Core: gaps beside an open edge, from one level's railing to another's or its wall (`see_joints`).
 
+`see_wall_joints` is for a wall that ends at an open edge with another level's guard all along it.
 How two levels meet at the end of a line is worked out here for `alongside` too. In: levels as drawn
 and numbered. Nothing here changes a draft.
 """
@@ -9,11 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, GuardLine, Last, LineEnd
+from service.core.finishing.adjoining import Adjoining, Body, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, Point, all_least, convert
@@ -84,6 +86,59 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
         if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
             told.add(frozenset(gap.where))
             yield gap if across else replace(gap, kind="joint_third")
+
+
+def see_wall_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
+    """The gaps past the ends of walls, from an open edge to another level's guard along that edge.
+
+    People get over the open edge to the outside of that guard, and past the wall's end off the
+    other level. Where its guard ends beside the wall at an open edge of its own, `see_joints` has
+    the gap; where it ends at a wall, there is nowhere to fall.
+    """
+    # A fascia's railing stands over the open edge, and not in from it.
+    if levels[0].kit.mounting == "fascia":
+        return
+    for about in (each for each in levels if each.is_open):
+        for number, sense in product(about.walls, (-1, 1)):
+            edge = about.next_edge(number, sense)
+            if edge.condition == "open":
+                line = about.edge_line(edge)
+                path = line if sense > 0 else line.reverse()
+                gaps = (_past_wall(about, number, path, other) for other in levels)
+                yield from (gap for gap in gaps if gap is not None and gap.width > TOUCH)
+
+
+def _past_wall(
+    about: Adjoining, number: int, edge: shapely.LineString, other: Adjoining
+) -> GapSeen | None:
+    """The gap past a wall's end to another level's guard along the open edge that begins there.
+
+    None where that level has no such guard, and where it leads to no drop. number: of the wall.
+    edge: the open edge in plan, from the wall on.
+    """
+    near, inch = near_by(about.kit), convert(1.0, "in", about.kit.unit)
+    ahead, tip = edge.interpolate(min(2 * near, edge.length / 2)), edge.coords[0]
+    if other is about or not lies_at(other, edge.interpolate(min(inch, edge.length / 2))):
+        return None
+    rise, wall = about.draft.rise_to(other.draft), about.walls[number]
+    drops: list[Drops] = []
+    bodies: list[Body] = []
+    for line in other.lines:
+        path, height = shapely.LineString(line.side.path()), line.side.spec.height
+        overlap = rise is None or TOUCH - height < rise < height - TOUCH
+        if overlap and path.distance(shapely.Point(tip)) <= near and path.distance(ahead) <= near:
+            (t, _), (back, _) = line.side.locate(tip), line.side.locate(ahead.coords[0])
+            past = line.end(1 if t > back else -1)
+            goes_on = abs(past.corner - t) > near
+            drops += [line.drops_along(t, past.corner)] if goes_on else []
+            drops += past.drops_beyond()
+            bodies += line.railing
+    if not drops or not bodies:
+        return None
+    closest = min(bodies, key=lambda each: wall.distance(each.shape))
+    passed = past_columns(about, other, wall, closest.shape)
+    where = closest.name, about.edge_place(number)
+    return GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
 
 
 def near_by(kit: Kit) -> Length:

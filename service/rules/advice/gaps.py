@@ -9,6 +9,7 @@ from itertools import combinations
 from typing import Any, Final, TypeAlias
 
 from service.core.measure import DRAWN, Length, floor_to_mark
+from service.core.records.deck import Condition
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
@@ -124,16 +125,21 @@ def _ended_nearer(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attem
         for one in level.edges
         if one.open_end == "edge"
     }
-    open_ = _open_edges(state)
-    able = [edge for edge in sorted(edges - near) if not open_.isdisjoint(places.beside(*edge))]
+    open_, guarded = _edges_that_are(state, "open"), _edges_that_are(state, "guard")
+    able = [
+        edge
+        for edge in sorted(edges & guarded - near)
+        if not open_.isdisjoint(places.beside(*edge))
+    ]
     if able and base.kit.mounting == "surface":
         along = edges_text(able)
         words = f"the railing along {along} ended as near the open edge as its base can be"
         yield change_edges(base, words, able, "open_end", "edge")
 
 
-def _open_edges(state: Outcome) -> set[tuple[str, int]]:
-    return {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+def _edges_that_are(state: Outcome, condition: Condition) -> set[tuple[str, int]]:
+    """The edges of this condition, by their levels and numbers."""
+    return {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == condition}
 
 
 def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
@@ -141,7 +147,7 @@ def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Ite
 
     With a fascia kit each is also tried with two end posts at outside corners.
     """
-    open_ = _open_edges(state)
+    open_ = _edges_that_are(state, "open")
     for edge in sorted(edges):
         for other in places.beside(*edge):
             if other in open_:

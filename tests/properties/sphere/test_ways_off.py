@@ -48,6 +48,7 @@ WORKED: Final = {
     "neighbours/a_quarter_apart": "opening_size",
     "neighbours/gate_between_two_guards_along_one_edge": "opening_size",
     "neighbours/ground_below_another_level": "holds_high_enough",
+    "neighbours/wall_end_beside_a_corner_post": "opening_size",
     "neighbours/way_that_ends_at_the_open_edge_to_a_third_level": "opening_size",
     "neighbours/where_three_levels_meet": "opening_size",
     "obstructions/pipe_in_the_railings_place": "guard_required",
