@@ -61,11 +61,11 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     numbered = number(maker, levels, flights)
     ids, bays = numbered.ids, numbered.bays
     openings = {built.place: built for built in numbered.openings}
-    gates = tuple(hang_gates(maker.filler, ids, openings, levels, flights))
+    adjoining = [Adjoining(kit, level, ids) for level in levels]
+    gates = tuple(hang_gates(maker.filler, openings, adjoining, flights))
     hung = {gate.place: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     edges = [see_edges(level) for level in levels]
-    adjoining = [Adjoining(kit, level, ids) for level in levels]
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
         posts=numbered.posts,
@@ -99,7 +99,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
         odd_sizes=see_odd_sizes(levels, kit.unit),
-        ways=tuple(see_ways(kit, levels, flights, ids)),
+        ways=tuple(see_ways(adjoining, flights)),
         wall_ends=tuple(_all(map(see_wall_ends, adjoining))),
         stand_ins=(
             *_all(map(see_stand_ins, adjoining)),
@@ -117,7 +117,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
         feet=tuple(see_feet(adjoining, flights)) if flights else (),
         seats=tuple(_all(map(see_seats, adjoining))),
-        landings=tuple(see_landings(kit, levels, flights, ids)) if flights else (),
+        landings=tuple(see_landings(adjoining, flights)) if flights else (),
     )
 
 
