@@ -79,7 +79,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(
-            *_all(see_bases(kit, level, ids) for level in levels),
+            *_all(map(see_bases, adjoining)),
             *_all(see_flight_bases(kit, flight, levels, ids) for flight in flights),
         ),
         clashes=tuple(see_clashes(kit, flights, ids)),
@@ -95,7 +95,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         flights=numbered.flights,
         heads=tuple(_all(see_heads(flight, ids) for flight in flights)),
         measures=tuple(see_measures(levels, flights, ids)) if maker.measures.given else (),
-        arcs=tuple(_all(see_arcs(kit, line, ids) for level in levels for line in level.lines)),
+        arcs=tuple(_all(map(see_arcs, adjoining))),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
         odd_sizes=see_odd_sizes(levels, kit.unit),
