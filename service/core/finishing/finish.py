@@ -25,7 +25,7 @@ from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.joints import see_joints
 from service.core.finishing.landings import see_landings
-from service.core.finishing.numbering import number
+from service.core.finishing.numbering import Numbered
 from service.core.finishing.observing import (
     see_arcs,
     see_bases,
@@ -58,7 +58,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     Raises Unbuildable with every gate whose opening leaves no leaf to build.
     """
     kit = maker.kit
-    numbered = number(maker, levels, flights)
+    numbered = Numbered(maker, levels, flights)
     ids, bays = numbered.ids, numbered.bays
     openings = {built.place: built for built in numbered.openings}
     adjoining = [Adjoining(kit, level, ids) for level in levels]
@@ -68,10 +68,10 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     edges = [see_edges(level) for level in levels]
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
-        posts=numbered.posts,
-        runs=numbered.runs,
-        bays=bays,
-        openings=numbered.openings,
+        posts=tuple(numbered.posts),
+        runs=tuple(numbered.runs),
+        bays=tuple(bays),
+        openings=tuple(numbered.openings),
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
         edges=tuple(_all(edges)),
@@ -92,7 +92,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(map(see_small_stretches, adjoining)),
             *_all(see_small_raked(kit, flight, ids) for flight in flights),
         ),
-        flights=numbered.flights,
+        flights=tuple(numbered.flights),
         heads=tuple(_all(see_heads(flight, ids) for flight in flights)),
         measures=tuple(see_measures(levels, flights, ids)) if maker.measures.given else (),
         arcs=tuple(_all(map(see_arcs, adjoining))),
