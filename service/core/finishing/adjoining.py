@@ -336,7 +336,7 @@ class LineEnd:
         last = max(self.line.terminals, key=lambda terminal: self.sense * terminal.t)
         for drawn in self.line.openings:
             end = drawn.far if self.sense > 0 else drawn.near
-            if drawn.jambs[self.sense > 0] is None and self.sense * (end - last.t) > TOUCH:
+            if drawn.jambs[self.sense > 0].post is None and self.sense * (end - last.t) > TOUCH:
                 return None
         return last
 

@@ -19,8 +19,8 @@ from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.finishing.infill import end_gap, infill_of_bay, point_along
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
-from service.core.line.corners import Faces, Terminal, half_at
-from service.core.line.openings import OpeningDraft
+from service.core.line.corners import Terminal, half_at
+from service.core.line.openings import Jamb, OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
@@ -92,41 +92,35 @@ def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Itera
     ends = (swing.pivot, swing.tip(gate.width, 0.0))[::order]
     faces = [line.side.place(face, setback) for face in drawn.faces]
     gap = max(map(math.dist, ends, faces))
-    jambs = [
-        _jamb(*jamb)
-        for jamb in zip(line.ends, drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
-    ]
-    space = max(jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True))
+    stands = [_standing(*each) for each in zip(line.ends, drawn.jambs, faces, strict=True)]
+    space = max(each.distance(shapely.Point(at)) for each, at in zip(stands, ends, strict=True))
     if abs(space - gap) > TOUCH:
         off = [
-            jamb.distance(shapely.Point(face)) if walls else 0.0
-            for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
+            each.distance(shapely.Point(face)) if jamb.wall else 0.0
+            for each, face, jamb in zip(stands, faces, drawn.jambs, strict=True)
         ]
         hinge, latch = off[::order]
         yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
 
 
-def _jamb(
-    end: LineEnd, terminal: Terminal | None, walls: Faces, face: Length, at: Point
-) -> shapely.Geometry:
+def _standing(end: LineEnd, jamb: Jamb, at: Point) -> shapely.Geometry:
     """What stands at one side of an opening, in plan.
 
     A wall that is square to the line counts as the point at which the line meets it. Beside a
     fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
 
-    end: the end of the line toward which it lies. walls: what `OpeningDraft.walls` has there.
-    face, at: where the jamb's face is, along the side and in plan.
+    end: the end of the line toward which it lies. at: where the jamb's face is in plan.
     """
     kit = end.about.kit
-    if terminal is not None and terminal.post is not None:
-        return body(kit, terminal.post)
-    columns = end.line.obstructions_touching(face)
+    if jamb.post is not None:
+        return body(kit, jamb.post)
+    columns = end.line.obstructions_touching(jamb.face)
     if not columns.is_empty:
         return columns
-    if not walls:
+    if not jamb.wall:
         return shapely.Point(at)
-    gone_on = [end.gone_on(wall, at) for wall in walls] if kit.mounting == "fascia" else []
-    return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *gone_on))])
+    gone_on = [end.gone_on(wall, at) for wall in jamb.wall] if kit.mounting == "fascia" else []
+    return shapely.GeometryCollection([*map(shapely.LineString, (*jamb.wall, *gone_on))])
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:

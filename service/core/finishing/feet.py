@@ -19,7 +19,7 @@ from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
-from service.core.line.openings import OpeningDraft
+from service.core.line.openings import Jamb
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point, convert, toward
 from service.core.records.deck import HANDS
@@ -224,8 +224,8 @@ def _open_on(about: Adjoining) -> Iterator[Place]:
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    past = _jamb(line, drawn, 0), _jamb(line, drawn, 1)
-                    yield Place(about.opening_place(drawn), (start, end), past)
+                    before, after = (_standing(line, jamb) for jamb in drawn.jambs)
+                    yield Place(about.opening_place(drawn), (start, end), (before, after))
 
 
 def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry | None:
@@ -242,16 +242,12 @@ def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry 
     return None if last is None else last.shape
 
 
-def _jamb(line: GuardLine, drawn: OpeningDraft, which: int) -> shapely.Geometry:
-    """What stands at a side of an opening, with the rails that come to it.
-
-    which: 0 for the opening's start, 1 for its end.
-    """
-    terminal, face = drawn.jambs[which], drawn.faces[which]
-    if terminal is None:
-        columns = line.obstructions_touching(face)
+def _standing(line: GuardLine, jamb: Jamb) -> shapely.Geometry:
+    """What stands at a side of an opening, with the rails that come to it."""
+    if jamb.terminal is None:
+        columns = line.obstructions_touching(jamb.face)
         return shapely.union_all([columns, *line.about.walls.values()])
-    return shapely.union_all([*obstructions_at(terminal), *line.met_at(terminal)])
+    return shapely.union_all([*obstructions_at(jamb.terminal), *line.met_at(jamb.terminal)])
 
 
 def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:

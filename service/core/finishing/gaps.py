@@ -203,15 +203,15 @@ def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[G
     rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
     """
     for drawn in line.openings:
-        for end, jamb, face in zip(line.ends, drawn.jambs, drawn.faces, strict=True):
+        for end, (terminal, face, _) in zip(line.ends, drawn.jambs, strict=True):
             about, side = end.about, end.side
-            post = None if jamb is None else jamb.post
-            if jamb is None or post is None:
+            post = None if terminal is None else terminal.post
+            if terminal is None or post is None:
                 where = about.opening_place(drawn)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]
-                stands = shapely.union_all([*obstructions_at(jamb), body(about.kit, post)])
+                stands = shapely.union_all([*obstructions_at(terminal), body(about.kit, post)])
             if post in heads or stands.is_empty:
                 continue
             past = _parted(end, stands, _edge_at(side, drawn))

@@ -253,9 +253,7 @@ class Numbered:
     def _opening(self, draft: LevelDraft, line: LineDraft, drawn: OpeningDraft) -> OpeningBuilt:
         """The record of an opening."""
         opening, posts = drawn.opening, self.ids.posts
-        start, end = (
-            None if jamb is None or jamb.post is None else posts[jamb.post] for jamb in drawn.jambs
-        )
+        start, end = (posts[jamb.post] if jamb.post else None for jamb in drawn.jambs)
         near, far = (end, start) if draft.plan.turned_round else (start, end)
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)

@@ -196,9 +196,9 @@ def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
                 yield line.about.edge_place(number), terminal.against, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
-            for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
-                if jamb is None:
-                    yield line.about.opening_place(drawn), walls, after
+            for jamb, after in zip(drawn.jambs, (True, False), strict=True):
+                if jamb.post is None:
+                    yield line.about.opening_place(drawn), jamb.wall, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:

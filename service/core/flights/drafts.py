@@ -180,11 +180,11 @@ class Course:
         total, within = self.total_going, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [one.shape for one in self.columns(height)]
-        for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
+        for hand, jamb in zip(HANDS, self.opening.jambs, strict=True):
             # With one riser there is no side to go down along: only what stands at the head counts.
-            walled = jamb is None
+            walled = jamb.post is None
             if total:
-                left = shapely.LineString([self.side.place(face, u) for u in (0.0, -total)])
+                left = shapely.LineString([self.side.place(jamb.face, u) for u in (0.0, -total)])
                 for solid in solids:
                     if left.dwithin(solid, within):
                         left = left.difference(solid.buffer(within))

@@ -78,7 +78,7 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
 def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
     """The place along the deck's edge of the post that a side starts from, and that post."""
     stair = course.stair
-    terminal = course.opening.jambs[HANDS.index(hand)]
+    terminal = course.opening.jambs[HANDS.index(hand)].terminal
     if terminal is None or terminal.post is None:
         raise unbuildable(
             f"{stair.pointer}/guards",

@@ -100,7 +100,7 @@ def terminals_of(
         yield stretch.start
         yield stretch.end
     for opening in openings:
-        yield from (terminal for terminal in opening.jambs if terminal is not None)
+        yield from (jamb.terminal for jamb in opening.jambs if jamb.terminal is not None)
 
 
 def cut_line(
@@ -139,12 +139,10 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
     drafts: dict[AskedOpening, OpeningDraft] = {}
     for node, (left, right) in zip(nodes[1:-1], pairwise(gaps), strict=True):
         if isinstance(node, AskedOpening):
-            near, far = left.last, right.first
-            assert near is not None
-            assert far is not None
-            jambs, faces = (near.terminal, far.terminal), (near.face, far.face)
-            walls = near.wall, far.wall
-            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs, faces, walls)
+            assert left.last is not None
+            assert right.first is not None
+            jambs = left.last, right.first
+            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs)
     return drafts
 
 
@@ -157,7 +155,7 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
             f" posts beside it take up {plain_length(taken, kit.unit, opening.width)} of it; it"
             " has to be wider than that, or stand clear of them."
         )
-        why = _far_from_wall(kit, side, zip(drawn.faces, drawn.walls, strict=True))
+        why = _far_from_wall(kit, side, [(jamb.face, jamb.wall) for jamb in drawn.jambs])
         if why:
             message = f"Opening {opening.id} lies past the wall that ends its railing{why}."
         yield Problem(f"{opening.pointer}/width", "opening_without_width", message)
