@@ -48,15 +48,10 @@ class Foot(NamedTuple):
 
 
 class Span(NamedTuple):
-    """A foot as it lies along a place that it comes down to.
-
-    low, high: from where to where. first, last: what of the foot stands there.
-    """
+    """A foot as it lies along a place that it comes down to. low, high: from where to where."""
 
     low: Length
     high: Length
-    first: shapely.Geometry
-    last: shapely.Geometry
     foot: Foot
 
 
@@ -94,7 +89,8 @@ def see_feet(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Ite
         all_reached = [Reached(place, _spans(place, feet, least)) for place in places]
         reached = [one for one in all_reached if one.feet]
         for one in reached:
-            ids = tuple([foot.flight for foot in feet if foot in [span.foot for span in one.feet]])
+            there = [span.foot for span in one.feet]
+            ids = tuple([foot.flight for foot in feet if foot in there])
             corners = tuple(_round_corners(one, reached))
             yield FootSeen(one.place.name, ids, _left(one), corners, _behind(one))
 
@@ -124,25 +120,23 @@ def _left(one: Reached) -> Length:
     """
     length, (before, after) = math.dist(*one.place.stretch), one.place.past
     first = last = one.feet[0]
-    gaps = [_gap(first.first, before, first.low, first.foot)]
+    gaps = [_gap(first.foot, 0, before, first.low)]
     for span in one.feet[1:]:
         if span.low > last.high:
-            gaps.append(last.last.distance(span.first))
+            gaps.append(last.foot.ends[1].distance(span.foot.ends[0]))
         if span.high > last.high:
             last = span
-    return max(*gaps, _gap(last.last, after, length - last.high, last.foot))
+    return max(*gaps, _gap(last.foot, 1, after, length - last.high))
 
 
 def _behind(one: Reached) -> Length:
     """The gap in the direction of a flight from a foot post on a tread to what stands past the
     place's end; the greater of those at its two ends, and 0 where no foot post there stands so."""
-    first, last = one.feet[0], max(one.feet, key=lambda span: span.high)
+    outermost = one.feet[0].foot, max(one.feet, key=lambda span: span.high).foot
     gaps = [
-        _gap_down(end, past, span.foot.down)
-        for span, end, past in zip(
-            (first, last), (first.first, last.last), one.place.past, strict=True
-        )
-        if past is not None and span.foot.on_tread
+        _gap_down(foot.ends[which], past, foot.down)
+        for which, (foot, past) in enumerate(zip(outermost, one.place.past, strict=True))
+        if past is not None and foot.on_tread
     ]
     return max(gaps, default=0.0)
 
@@ -156,16 +150,14 @@ def _gap_down(one: shapely.Geometry, other: shapely.Geometry, down: Point) -> Le
     return max(0.0, *(min(a) - max(b) for a, b in (spans, spans[::-1])))
 
 
-def _gap(
-    end: shapely.Geometry, past: shapely.Geometry | None, to_corner: Length, foot: Foot
-) -> Length:
-    """The gap from the end of a foot to what stands past a place's end.
+def _gap(foot: Foot, which: int, past: shapely.Geometry | None, to_corner: Length) -> Length:
+    """The gap from one of a foot's two ends to what stands past the place's end there.
 
     to_corner: how far from the foot that end of the place lies, for where nothing stands past it.
     """
     if past is None:
         return math.hypot(max(0.0, to_corner), foot.along)
-    return float(end.distance(past))
+    return float(foot.ends[which].distance(past))
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
@@ -264,7 +256,7 @@ def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
         return None
     if min(high, math.dist(*stretch)) - max(low, 0.0) <= TOUCH:
         return None
-    return Span(low, high, *foot.ends, foot)
+    return Span(low, high, foot)
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:

@@ -52,7 +52,7 @@ class Jamb(NamedTuple):
         return None if self.terminal is None else self.terminal.post
 
     def middle(self) -> Length:
-        """Place of the post's centre along the deck's side; of a wall or an obstruction, its face."""
+        """Place, along the deck's side, of the post's centre or of another body's face."""
         return self.face if self.terminal is None else self.terminal.t
 
     def body(self, kit: Kit, side: Side) -> shapely.Geometry:
