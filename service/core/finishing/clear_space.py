@@ -96,7 +96,7 @@ def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Itera
     space = max(each.distance(shapely.Point(at)) for each, at in zip(stands, ends, strict=True))
     if abs(space - gap) > TOUCH:
         off = [
-            each.distance(shapely.Point(face)) if jamb.wall else 0.0
+            each.distance(shapely.Point(face)) if jamb.beside() else 0.0
             for each, face, jamb in zip(stands, faces, drawn.jambs, strict=True)
         ]
         hinge, latch = off[::order]
@@ -117,10 +117,11 @@ def _standing(end: LineEnd, jamb: Jamb, at: Point) -> shapely.Geometry:
     columns = end.line.obstructions_touching(jamb.face)
     if not columns.is_empty:
         return columns
-    if not jamb.wall:
+    wall = jamb.terminal.wall
+    if not wall:
         return shapely.Point(at)
-    gone_on = [end.gone_on(wall, at) for wall in jamb.wall] if kit.mounting == "fascia" else []
-    return shapely.GeometryCollection([*map(shapely.LineString, (*jamb.wall, *gone_on))])
+    goes_on = [end.gone_on(wall, at)] if kit.mounting == "fascia" else []
+    return shapely.MultiLineString([wall, *goes_on])
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
@@ -195,8 +196,8 @@ def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry
 
     A wall that the rail meets past the wall's end is taken to go on to there.
     """
-    if terminal.against:
-        return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
+    if terminal.obstructions:
+        return shapely.MultiPolygon([one.shape for one in terminal.obstructions])
     wall = line_end.about.walls[line_end.next_edge.number]
     tip, reach = line_end.gone_on(wall.coords, at)
     return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])

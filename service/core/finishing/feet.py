@@ -236,7 +236,7 @@ def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry 
 
 def _standing(line: GuardLine, jamb: Jamb) -> shapely.Geometry:
     """What stands at a side of an opening, with the rails that come to it."""
-    if jamb.terminal is None:
+    if jamb.post is None:
         columns = line.obstructions_touching(jamb.face)
         return shapely.union_all([columns, *line.about.walls.values()])
     return shapely.union_all([*obstructions_at(jamb.terminal), *line.met_at(jamb.terminal)])

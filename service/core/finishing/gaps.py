@@ -87,9 +87,10 @@ def _at_walls(line: GuardLine) -> Iterator[GapSeen]:
     """The gap between each post that ends a line beside a wall or an obstruction, and that body."""
     about, half = line.about, line.about.kit.post.width / 2
     for terminal in dict.fromkeys(line.terminals):
-        if terminal.post is not None and terminal.against:
-            post, wall = body(about.kit, terminal.post), shapely.MultiLineString(terminal.against)
-            width: Length = post.distance(wall)
+        beside = terminal.beside()
+        if terminal.post is not None and beside:
+            post = body(about.kit, terminal.post)
+            width: Length = min(map(post.distance, beside))
             face = terminal.t if terminal.wall_t is None else terminal.wall_t
             drops = line.drops_along(terminal.t - half, terminal.t + half, face)
             where, on = (about.ids.posts[terminal.post],), _going_on(line, terminal)
@@ -110,7 +111,7 @@ def _going_on(line: GuardLine, terminal: Terminal) -> shapely.LineString | None:
         return None
     for end in line.ends:
         wall = line.about.walls.get(end.next_edge.number)
-        if wall is not None and terminal.against == (tuple(wall.coords),):
+        if wall is not None and terminal.wall == tuple(wall.coords):
             tip, (ux, uy) = end.wall_end(wall.coords)
             heading = math.radians(end.side.heading_at(end.corner))
             outward = ux * math.sin(heading) - uy * math.cos(heading)
@@ -203,15 +204,14 @@ def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[G
     rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
     """
     for drawn in line.openings:
-        for end, (terminal, face, _) in zip(line.ends, drawn.jambs, strict=True):
-            about, side = end.about, end.side
-            post = None if terminal is None else terminal.post
-            if terminal is None or post is None:
+        for end, jamb in zip(line.ends, drawn.jambs, strict=True):
+            about, side, face, post = end.about, end.side, jamb.face, jamb.post
+            if post is None:
                 where = about.opening_place(drawn)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]
-                stands = shapely.union_all([*obstructions_at(terminal), body(about.kit, post)])
+                stands = shapely.union_all([*obstructions_at(jamb.terminal), body(about.kit, post)])
             if post in heads or stands.is_empty:
                 continue
             past = _parted(end, stands, _edge_at(side, drawn))

@@ -168,7 +168,7 @@ class Numbered:
             marks=marks,
             ends=(self._at(line, first), self._at(line, last)),
             bow=drawn.bow,
-            oblique_walls=(first.oblique_wall != (), last.oblique_wall != ()),
+            oblique_walls=(_is_oblique(first), _is_oblique(last)),
         )
         self.runs.append(run)
         for bay in drawn.bays:
@@ -272,6 +272,11 @@ class Numbered:
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,
         )
+
+
+def _is_oblique(terminal: Terminal) -> bool:
+    """Whether a rail is on a bracket here, on a wall that is not square to it."""
+    return terminal.post is None and terminal.wall != ()
 
 
 def _posts_along(line: LineDraft) -> list[PostDraft]:

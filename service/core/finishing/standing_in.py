@@ -13,7 +13,6 @@ import shapely
 from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.finishing.infill import infill_of
 from service.core.finishing.joints import lies_at
-from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
@@ -135,9 +134,9 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
     for line in about.lines if level.obstructions else ():
-        cuts = {cut.outlines: cut for cut in line.cuts}
-        for place, faces, after in _held_without_post(line):
-            cut = cuts.get(faces)
+        cuts = {cut.obstructions: cut for cut in line.cuts}
+        for place, holding, after in _held_without_post(line):
+            cut = cuts.get(holding)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
             stands = [one.height for one in holds if one.height is not None]
@@ -183,22 +182,22 @@ def _decks_along(
             yield math.inf if walled else rise, other.draft.level.id
 
 
-def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
+def _held_without_post(line: GuardLine) -> Iterator[tuple[str, tuple[Obstruction, ...], bool]]:
     """The ends of a line's rails and gates that have no post.
 
-    Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
+    Each comes with its place, the obstructions that hold it, and whether the rail or gate comes
     after these along the line.
     """
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
                 number = line.side.edge_over(terminal.t, toward=1 if after else -1).number
-                yield line.about.edge_place(number), terminal.against, after
+                yield line.about.edge_place(number), terminal.obstructions, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
             for jamb, after in zip(drawn.jambs, (True, False), strict=True):
                 if jamb.post is None:
-                    yield line.about.opening_place(drawn), jamb.wall, after
+                    yield line.about.opening_place(drawn), jamb.terminal.obstructions, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:

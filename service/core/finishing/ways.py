@@ -102,7 +102,7 @@ def _beside(about: Adjoining, obstructions: Obstructions) -> Iterator[WaySeen]:
         feet = spec.height - rails.top.depth, kit.bottom_gap
         for run in line.railed:
             ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
-            held = {outline for end in ends for outline in end.against}
+            held = {one for end in ends for one in end.obstructions}
             between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
@@ -111,7 +111,7 @@ def _beside(about: Adjoining, obstructions: Obstructions) -> Iterator[WaySeen]:
                 if any(
                     one.reaches_past(foot) and meets(rail, one.shape)
                     for rail, foot in zip(
-                        between if (*one.points, one.points[0]) in held else whole,
+                        between if one in held else whole,
                         feet,
                         strict=True,
                     )
@@ -160,7 +160,7 @@ def _between_brackets(
     def left_out(end: Terminal) -> Length:
         if end.post is not None:
             return 0.0
-        if rails is not None and end.against:
+        if rails is not None and end.obstructions:
             kind = end.end(kit)
             return min(rails.top.end_allowance[kind], rails.bottom.end_allowance[kind])
         return half * math.tan(math.radians(end.skew)) + kit.post.width
@@ -230,11 +230,10 @@ def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions)
     One on which the chord ends may reach into the chord's width, but not to its middle line.
     """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
-    ended_on = {path for end in ends for path in end.against}
+    ended_on = {one for end in ends for one in end.obstructions}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
     for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
         if where is not level:
             continue
-        ends_on = (*one.points, one.points[0]) in ended_on
-        if not ends_on or axis.intersection(one.shape).length > TOUCH:
+        if one not in ended_on or axis.intersection(one.shape).length > TOUCH:
             yield one.name

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Faces, Terminal
+from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, FromTo, Length, Point
@@ -35,25 +35,22 @@ class AskedOpening:
 
 
 class Jamb(NamedTuple):
-    """What stands at one side of an opening: a post, a wall or an obstruction.
+    """What stands at one side of an opening: a post, or else a wall or obstructions.
 
-    terminal: of the post; None at a wall or an obstruction. face: place of the face there, along
-    the deck's side. wall: where there is no post, the obstructions, or a wall that may not be
-    square to the line, as paths in plan; else empty.
+    face: place of its face along the deck's side.
     """
 
-    terminal: Terminal | None
+    terminal: Terminal
     face: Length
-    wall: Faces = ()
 
     @property
     def post(self) -> PostDraft | None:
         """The post; None at a wall or an obstruction."""
-        return None if self.terminal is None else self.terminal.post
+        return self.terminal.post
 
-    def middle(self) -> Length:
-        """Place, along the deck's side, of the post's centre or of another body's face."""
-        return self.face if self.terminal is None else self.terminal.t
+    def beside(self) -> list[shapely.Geometry]:
+        """Where no post stands, the obstructions, or a wall that may be askew to the line."""
+        return [] if self.post else self.terminal.beside()
 
     def body(self, kit: Kit, side: Side) -> shapely.Geometry:
         """The post in plan; of a wall or an obstruction the point at which the line ends."""
@@ -95,11 +92,12 @@ class OpeningDraft(AskedOpening):
         An oblique wall, or an obstruction, counts where it comes nearest, which may be beside the
         line rather than on it.
         """
-        if not any(jamb.wall for jamb in self.jambs):
+        beside = [jamb.beside() for jamb in self.jambs]
+        if not any(beside):
             return self._between_bodies(kit, side)
         near, far = (
-            shapely.GeometryCollection([jamb.body(kit, side), *map(shapely.LineString, jamb.wall)])
-            for jamb in self.jambs
+            shapely.GeometryCollection([jamb.body(kit, side), *bodies])
+            for jamb, bodies in zip(self.jambs, beside, strict=True)
         )
         apart: Length = near.distance(far)
         return apart
@@ -130,7 +128,7 @@ class OpeningDraft(AskedOpening):
         one, and the places, along that direction from that middle, where the near body ends and the
         far one begins.
         """
-        places = [jamb.middle() for jamb in self.jambs]
+        places = [jamb.terminal.t for jamb in self.jambs]
         x, y = side.place(places[0], kit.post.setback)
         heading = math.radians(side.heading_at(sum(places) / 2))
         ux, uy = math.cos(heading), math.sin(heading)
@@ -140,8 +138,7 @@ class OpeningDraft(AskedOpening):
 
     def _is_square(self, side: Side) -> bool:
         """Whether the faces at its two sides are square to the line between them."""
-        ends = [jamb.terminal for jamb in self.jambs]
-        square = all(end is None or abs(end.skew) <= TOUCH for end in ends)
+        square = all(abs(jamb.terminal.skew) <= TOUCH for jamb in self.jambs)
         return square and not isinstance(side, ArcSide)
 
 
