@@ -35,7 +35,7 @@ from service.core.finishing.observing import (
     see_heads,
     see_level_guards,
     see_measures,
-    see_odd_sizes,
+    see_odd_size,
     see_outline,
 )
 from service.core.finishing.seats import see_seats
@@ -98,7 +98,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         arcs=tuple(_all(map(see_arcs, adjoining))),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
-        odd_sizes=see_odd_sizes(levels, kit.unit),
+        odd_sizes=tuple(_all(see_odd_size(level, kit.unit) for level in levels)),
         ways=tuple(see_ways(adjoining, flights)),
         wall_ends=tuple(_all(map(see_wall_ends, adjoining))),
         stand_ins=(

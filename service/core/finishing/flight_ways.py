@@ -68,18 +68,16 @@ class _Around(NamedTuple):
 
 
 def see_flight_ways(
-    levels: Sequence[Adjoining], flights: Sequence[FlightDraft], obstructions: Obstructions
+    levels: Sequence[Adjoining], flights: Sequence[FlightDraft]
 ) -> Iterator[WaySeen]:
-    """What stands in each post and rail of the flights' guards, then in each way down.
-
-    obstructions: those of all levels.
-    """
+    """What stands in each post and rail of the flights' guards, then in each way down."""
     kit, ids = levels[0].kit, levels[0].ids
     decks = list(map(deck_of, levels))
     posts = [post for about in levels for post in level_posts(about)]
     rails = [rail for about in levels for rail in level_rails(about)]
     raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
     walls = Solids(wall for about in levels for wall in level_walls(about))
+    obstructions = Obstructions([about.draft.level for about in levels])
     around = _Around(obstructions, Solids([*posts, *rails, *raked, *decks]), walls, decks)
     ways = [_FlightWays(kit, ids, flight, around) for flight in flights]
     for each in ways:

@@ -82,22 +82,14 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
         yield OutlineSeen(draft.level.id, survey.points)
 
 
-def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
-    """The levels whose area is outside SIZES, by more than a millionth."""
+def see_odd_size(draft: LevelDraft, unit: Unit) -> Iterator[SizeSeen]:
+    """The area of a level, where it is outside SIZES by more than a millionth."""
     least, most = SIZES[unit]
-    low, high = least * (1 - TOUCH), most * (1 + TOUCH)
-    return tuple(
-        [
-            SizeSeen(draft.level.id, area, least if area < least else most)
-            for draft in drafts
-            if not low <= (area := _area(draft) if draft.bows else draft.plan.area) <= high
-        ]
-    )
-
-
-def _area(draft: LevelDraft) -> Area:
-    """The area of a level with bowed edges."""
-    return draft.plan.area + sum(bow.segment for bow in draft.bows.values())
+    area = draft.plan.area
+    for bow in draft.bows.values():
+        area += bow.segment
+    if not least * (1 - TOUCH) <= area <= most * (1 + TOUCH):
+        yield SizeSeen(draft.level.id, area, least if area < least else most)
 
 
 def see_bases(about: Adjoining) -> Iterator[BaseSeen]:

@@ -35,7 +35,7 @@ from service.core.line.obstructions import Obstructions
 from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, toward
-from service.core.records.deck import Infill, Level
+from service.core.records.deck import Infill
 from service.core.records.kit import Kit, Rails
 from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
@@ -47,19 +47,18 @@ def see_ways(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Ite
     Rails of levels are yielded only if something stands in them. Chords of bows are yielded
     wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
-    obstructions = Obstructions([about.draft.level for about in levels])
     for about in levels:
         yield from _walled(about)
         if about.draft.level.obstructions:
-            yield from _beside(about, obstructions)
+            yield from _beside(about)
         yield from see_crowded(about)
     if levels[1:]:
         yield from _in_other_levels(levels)
-    if obstructions:
+    if any(about.draft.level.obstructions for about in levels):
         for about in levels:
-            yield from _chords(about, obstructions)
+            yield from _chords(about)
     if flights:
-        yield from see_flight_ways(levels, flights, obstructions)
+        yield from see_flight_ways(levels, flights)
 
 
 def _walled(about: Adjoining) -> Iterator[WaySeen]:
@@ -85,14 +84,14 @@ def _walled(about: Adjoining) -> Iterator[WaySeen]:
                 yield WaySeen("rail", about.ids.runs[run.key], met)
 
 
-def _beside(about: Adjoining, obstructions: Obstructions) -> Iterator[WaySeen]:
+def _beside(about: Adjoining) -> Iterator[WaySeen]:
     """Rails broader than their posts that run into an obstruction of their level.
 
     The obstruction stands outside the strip, as wide as a post, in which it would cut the line. One
     that is known to end below the top rail counts only if it stands in the bottom rail, and one
     known to stay below that does not. One that a rail ends on counts only away from that end.
     """
-    kit = about.kit
+    kit, obstructions = about.kit, Obstructions([about.draft.level])
     for line in about.draft.lines:
         spec = line.side.spec
         broader = half_breadth(kit, spec.infill)
@@ -106,15 +105,10 @@ def _beside(about: Adjoining, obstructions: Obstructions) -> Iterator[WaySeen]:
             between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
-                for level, one in obstructions.met(shapely.union_all(whole))
-                if level is about.draft.level
+                for _, one in obstructions.met(shapely.union_all(whole))
                 if any(
                     one.reaches_past(foot) and meets(rail, one.shape)
-                    for rail, foot in zip(
-                        between if one in held else whole,
-                        feet,
-                        strict=True,
-                    )
+                    for rail, foot in zip(between if one in held else whole, feet, strict=True)
                 )
             )
             if met:
@@ -216,24 +210,24 @@ def _in_other_levels(levels: Sequence[Adjoining]) -> Iterator[WaySeen]:
                 yield WaySeen("upright", solid.name, (deck.name,))
 
 
-def _chords(about: Adjoining, obstructions: Obstructions) -> Iterator[WaySeen]:
+def _chords(about: Adjoining) -> Iterator[WaySeen]:
+    """Every chord of a level's bows, with the obstructions of the level that it runs into."""
+    obstructions = Obstructions([about.draft.level])
     for line in about.draft.lines:
         if isinstance(line.side, ArcSide):
             for run in line.railed:
-                met = tuple(_in_chord(about.kit, about.draft.level, run, obstructions))
+                met = tuple(_in_chord(about.kit, run, obstructions))
                 yield WaySeen("rail", about.ids.runs[run.key], met)
 
 
-def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
-    """Names of the level's obstructions that a chord of a bow runs into.
+def _in_chord(kit: Kit, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
+    """Names of the obstructions that a chord of a bow runs into.
 
     One on which the chord ends may reach into the chord's width, but not to its middle line.
     """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {one for end in ends for one in end.obstructions}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
-    for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
-        if where is not level:
-            continue
+    for _, one in obstructions.met(axis.buffer(half, cap_style="flat")):
         if one not in ended_on or axis.intersection(one.shape).length > TOUCH:
             yield one.name
