@@ -66,7 +66,6 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     hung = {gate.place: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     edges = [see_edges(level) for level in levels]
-    heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
         posts=tuple(numbered.posts),
         runs=tuple(numbered.runs),
@@ -84,9 +83,9 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ),
         clashes=tuple(see_clashes(kit, flights, ids)),
         gaps=(
-            *_all(see_gaps(about, heads) for about in adjoining),
+            *_all(map(see_gaps, adjoining)),
             *(see_joints(adjoining) if levels[1:] else ()),
-            *(see_ways_between(adjoining, heads) if levels[1:] else ()),
+            *(see_ways_between(adjoining) if levels[1:] else ()),
         ),
         small_stretches=(
             *_all(map(see_small_stretches, adjoining)),

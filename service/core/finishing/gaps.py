@@ -7,7 +7,7 @@ as drawn and numbered, with what adjoins its edges. Nothing here changes a draft
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import shapely
@@ -23,7 +23,7 @@ from service.core.finishing.between import Parted
 from service.core.finishing.infill import point_along
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.posts import PostDraft, body
+from service.core.line.posts import body
 from service.core.line.sides import Side
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length
@@ -34,12 +34,12 @@ CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
 
 
-def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
+def see_gaps(about: Adjoining) -> Iterator[GapSeen]:
     """The gaps of a level that no rail closes.
 
     They lie between a post and a wall, between the pair of posts at a corner, beyond obstructions
     that stand on a line's end, past the last post before an open edge, and round a post beside an
-    opening. heads: the posts that raked rails meet.
+    opening.
     """
     for line in about.lines:
         if about.draft.level.obstructions:
@@ -47,7 +47,7 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
         if about.is_open:
             yield from _past_the_last(line)
         if line.openings and about.kit.mounting == "surface":
-            yield from _round_openings(line, heads)
+            yield from _round_openings(line)
     if about.is_walled or about.draft.level.obstructions:
         for line in about.lines:
             yield from _at_walls(line)
@@ -197,11 +197,11 @@ def _between_columns(end: LineEnd, row: Sequence[InRow]) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (place,), one.onward, drops)
 
 
-def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
+def _round_openings(line: GuardLine) -> Iterator[GapSeen]:
     """The gaps round what stands beside an opening, to the strip of deck outside the railing.
 
     That strip reaches as far as the next opening or a wall. There is no gap at a post that a raked
-    rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
+    rail meets, as the rail goes down across it.
     """
     for drawn in line.openings:
         for end, jamb in zip(line.ends, drawn.jambs, strict=True):
@@ -212,7 +212,7 @@ def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[G
             else:
                 where = about.ids.posts[post]
                 stands = shapely.union_all([*obstructions_at(jamb.terminal), body(about.kit, post)])
-            if post in heads or stands.is_empty:
+            if stands.is_empty or (post and about.ids.on[post].is_raked):
                 continue
             past = _parted(end, stands, _edge_at(side, drawn))
             far, ends_there = _outside(end, face)

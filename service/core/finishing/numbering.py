@@ -31,16 +31,17 @@ from service.core.timber.framing import frame_once
 
 
 class Standing(NamedTuple):
-    """The level that a post stands on, and how high the post is."""
+    """The level that a post stands on, how high the post is, and whether a raked rail meets it."""
 
     level: LevelDraft
     height: Length
+    is_raked: bool
 
 
 class Ids(NamedTuple):
     """The ids of posts, runs and bays.
 
-    on: the level and the height of every post of a level, in the order of the ids.
+    on: how every post of a level stands there, in the order of the ids.
     """
 
     on: dict[PostDraft, Standing]
@@ -94,9 +95,9 @@ class Numbered:
         """Number a level's posts, then its runs with their bays; record its openings."""
         new = list(dict.fromkeys(post for line in draft.lines for post in _posts_along(line)))
         for post, framing in zip(new, self._framings(draft, new), strict=True):
-            use = draft.uses[post]
-            height = use.height(self._raked_heads.get(post, ()))
-            self.ids.on[post] = Standing(draft, height)
+            use, raked = draft.uses[post], self._raked_heads.get(post, ())
+            height = use.height(raked)
+            self.ids.on[post] = Standing(draft, height, raked != ())
             self._add_post(draft.level.id, post, use.role(post.role), height, framing=framing)
         for line in draft.lines:
             for run in line.runs:
