@@ -61,84 +61,71 @@ class Place(NamedTuple):
     stretch: its part of the level's edge, counter-clockwise round the level.
     past: what stands past its start and past its end, in plan; None past a corner with another open
     edge.
+    feet: those that stand at it, in order along it.
     """
 
     name: str
     stretch: Segment
     past: tuple[shapely.Geometry | None, shapely.Geometry | None]
-
-
-class Reached(NamedTuple):
-    """A place that flights come down to. feet: those that stand at it, in order along it."""
-
-    place: Place
-    feet: Sequence[Span]
+    feet: Sequence[Span] = ()
 
     def solid(self) -> shapely.Geometry:
-        """All the feet that stand there, in plan."""
+        """All the feet that stand here, in plan."""
         return shapely.union_all([span.foot.solid for span in self.feet])
+
+    def round_corners(self, reached: Sequence[Place]) -> Iterator[tuple[str, Length]]:
+        """The gap to the feet at each place that this one shares a corner with.
+
+        It is the distance in plan between what stands at the two, and comes with the other's name.
+        """
+        start, end = self.stretch
+        for other in reached:
+            if end == other.stretch[0] or other.stretch[1] == start:
+                yield other.name, self.solid().distance(other.solid())
+
+    def left(self) -> Length:
+        """What is left open beside the feet: the widest of the gaps between what stands.
+
+        These are between the feet, and from the first and the last of them to what stands past the
+        place's ends. Where nothing does, the edge counts as far as its corner.
+        """
+        length, (before, after) = math.dist(*self.stretch), self.past
+        first = last = self.feet[0]
+        gaps = [_gap(first.foot, 0, before, first.low)]
+        for span in self.feet[1:]:
+            if span.low > last.high:
+                gaps.append(last.foot.ends[1].distance(span.foot.ends[0]))
+            if span.high > last.high:
+                last = span
+        return max(*gaps, _gap(last.foot, 1, after, length - last.high))
+
+    def behind(self) -> Length:
+        """The gap in the direction of a flight from a foot post on a tread to what stands past an
+        end of the place; the greater of those at both, and 0 where no foot post there stands so."""
+        outermost = self.feet[0].foot, max(self.feet, key=lambda span: span.high).foot
+        gaps = [
+            _gap_down(foot.ends[which], past, foot.down)
+            for which, (foot, past) in enumerate(zip(outermost, self.past, strict=True))
+            if past is not None and foot.on_tread
+        ]
+        return max(gaps, default=0.0)
 
 
 def see_feet(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Iterator[FootSeen]:
     """Every passage, gate and open edge of a level that flights come down to."""
     for about in levels:
-        kit = about.kit
-        feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, about.draft)]
-        places = _open_on(about) if feet else ()
-        least = convert(BEYOND, "in", kit.unit)
-        all_reached = [Reached(place, _spans(place, feet, least)) for place in places]
-        reached = [one for one in all_reached if one.feet]
-        for one in reached:
-            there = [span.foot for span in one.feet]
+        feet = [_foot(about.kit, each) for each in flights if _goes_down_to(each, about.draft)]
+        least = convert(BEYOND, "in", about.kit.unit)
+        reached: list[Place] = []
+        for place in _open_on(about) if feet else ():
+            found = (_span(place.stretch, foot, least) for foot in feet)
+            spans = sorted((one for one in found if one is not None), key=lambda one: one.low)
+            reached += [place._replace(feet=spans)] if spans else []
+        for place in reached:
+            there = [span.foot for span in place.feet]
             ids = tuple([foot.flight for foot in feet if foot in there])
-            corners = tuple(_round_corners(one, reached))
-            yield FootSeen(one.place.name, ids, _left(one), corners, _behind(one))
-
-
-def _spans(place: Place, feet: Sequence[Foot], least: Length) -> list[Span]:
-    """The feet that stand at a place, in order along it."""
-    found = (_span(place.stretch, foot, least) for foot in feet)
-    return sorted((one for one in found if one is not None), key=lambda one: one.low)
-
-
-def _round_corners(one: Reached, reached: Sequence[Reached]) -> Iterator[tuple[str, Length]]:
-    """The gap between the feet at a place and those at each place that it shares a corner with.
-
-    It is the distance in plan between what stands at the two, and comes with the other's name.
-    """
-    for other in reached:
-        (start, end), (other_start, other_end) = one.place.stretch, other.place.stretch
-        if end == other_start or other_end == start:
-            yield other.place.name, one.solid().distance(other.solid())
-
-
-def _left(one: Reached) -> Length:
-    """What is left open beside the feet at a place: the widest of the gaps between what stands.
-
-    These are between the feet, and from the first and the last of them to what stands past the
-    place's ends. Where nothing does, the edge counts as far as its corner.
-    """
-    length, (before, after) = math.dist(*one.place.stretch), one.place.past
-    first = last = one.feet[0]
-    gaps = [_gap(first.foot, 0, before, first.low)]
-    for span in one.feet[1:]:
-        if span.low > last.high:
-            gaps.append(last.foot.ends[1].distance(span.foot.ends[0]))
-        if span.high > last.high:
-            last = span
-    return max(*gaps, _gap(last.foot, 1, after, length - last.high))
-
-
-def _behind(one: Reached) -> Length:
-    """The gap in the direction of a flight from a foot post on a tread to what stands past the
-    place's end; the greater of those at its two ends, and 0 where no foot post there stands so."""
-    outermost = one.feet[0].foot, max(one.feet, key=lambda span: span.high).foot
-    gaps = [
-        _gap_down(foot.ends[which], past, foot.down)
-        for which, (foot, past) in enumerate(zip(outermost, one.place.past, strict=True))
-        if past is not None and foot.on_tread
-    ]
-    return max(gaps, default=0.0)
+            corners = tuple(place.round_corners(reached))
+            yield FootSeen(place.name, ids, place.left(), corners, place.behind())
 
 
 def _gap_down(one: shapely.Geometry, other: shapely.Geometry, down: Point) -> Length:
