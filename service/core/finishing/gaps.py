@@ -128,12 +128,12 @@ def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
     """
     kit, names = about.kit, about.ids.posts
     half = kit.post.width / 2
-    for (first, before), (second, after) in about.draft.pairs:
-        one, two = first.post, second.post
-        if one is not None and two is not None and one in names and two in names:
+    for one, two in ((first.post, second.post) for first, second in about.draft.pairs):
+        if one in names and two in names and one.beside and two.beside:
             apart: Length = body(kit, one).distance(body(kit, two))
-            arriving = about.draft.drops_between(before, first.t - half, before.length)
-            leaving = about.draft.drops_between(after, 0.0, second.t + half)
+            (before, last), (after, first) = one.beside, two.beside
+            arriving = about.draft.drops_between(before, last - half, before.length)
+            leaving = about.draft.drops_between(after, 0.0, first + half)
             yield GapSeen("pair", (names[one], names[two]), apart, deepest([arriving, leaving]))
 
 

@@ -22,7 +22,7 @@ from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.blocking import PostFraming
 from service.core.records.deck import Drops
-from service.core.records.kit import End, Kit
+from service.core.records.kit import Kit
 from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Post, Role, Run
 from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
@@ -178,7 +178,7 @@ class Numbered:
             # Marks of a chord are measured along the chord, but terminals along the bow.
             end = last.t if is_last else first.t + marks[i + 1]
             drops = draft.drops_between(line.side, first.t + marks[i], end)
-            self._add_bay(drawn.key, run, row, bay, line.side.spec, drops, bay.ends, skews)
+            self._add_bay(drawn.key, run, row, bay, line.side.spec, drops, skews)
 
     def _take_side(self, flight: FlightDraft, side: SideDraft, row: Sequence[str]) -> None:
         """Number and record the run of a flight's side, with its bays. row: its posts' ids."""
@@ -195,10 +195,9 @@ class Numbered:
             flight=flight.stair.id,
         )
         self.runs.append(run)
-        ends: tuple[End, End] = ("rake", "rake")
+        in_plan = flight.slope.cosine
         for bay in side.bays:
-            in_plan = flight.slope.cosine
-            self._add_bay(side.key, run, row, bay, flight, flight.drops, ends, bay.skews, in_plan)
+            self._add_bay(side.key, run, row, bay, flight, flight.drops, bay.skews, in_plan)
 
     def _next_run(self, key: RunKey) -> str:
         """The id of the next run."""
@@ -213,7 +212,6 @@ class Numbered:
         draft: BayDraft | RakedBay,
         guard: EdgeSpec | FlightDraft,
         drops: Drops,
-        ends: tuple[End, End],
         skews: tuple[Degrees, Degrees],
         in_plan: float = 1.0,
     ) -> None:
@@ -236,7 +234,7 @@ class Numbered:
             drops=drops,
             centres=draft.centres,
             clear=draft.clear,
-            ends=ends,
+            ends=draft.ends,
             skews=skews,
             fill=draft.fill,
             measured=measured is not None,

@@ -20,7 +20,7 @@ from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
 from service.core.records.infill import BayFill
-from service.core.records.kit import Kit
+from service.core.records.kit import End, Kit
 from service.core.records.layout import Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
 
@@ -38,6 +38,11 @@ class RakedBay:
     skews: tuple[Degrees, Degrees]
     fill: BayFill
     measured: Measured | None = None
+
+    @property
+    def ends(self) -> tuple[End, End]:
+        """How its rails end."""
+        return "rake", "rake"
 
 
 @record()
