@@ -183,11 +183,10 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
         terminal = other.stretch.start if starts_here else other.stretch.end
-        index = 0 if starts_here else len(other.marks) - 2
-        fills = [bay.fill for bay in other.bays if bay.index == index]
-        if other is not run and fills and end_gap(fills[0]) is not None:
+        bay = other.outer_bay(at_end=not starts_here)
+        if other is not run and bay is not None and end_gap(bay.fill) is not None:
             at, toward = other.stretch.axis(kit).coords[:: 1 if starts_here else -1]
-            return infill_of_bay(kit, at, toward, terminal.half(kit), fills[0])
+            return infill_of_bay(kit, at, toward, terminal.half(kit), bay.fill)
     return None
 
 

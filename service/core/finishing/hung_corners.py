@@ -105,13 +105,11 @@ def _arms(line: GuardLine) -> Iterator[tuple[PostDraft, _Arm]]:
     if not line.runs:
         return
     for sense, run in ((1, line.runs[0]), (-1, line.runs[-1])):
-        stretch, last = run.stretch, len(run.marks) - 2
-        terminal, index, at = (
-            (stretch.start, 0, 0.0) if sense > 0 else (stretch.end, last, side.length)
-        )
-        post = terminal.post
-        if post is None or all(bay.index != index for bay in run.bays):
+        stretch, starts = run.stretch, sense > 0
+        post = stretch.start.post if starts else stretch.end.post
+        if post is None or run.outer_bay(at_end=not starts) is None:
             continue
+        at = 0.0 if starts else side.length
         start, end = stretch.axis(kit).coords[::sense]
         corner = side.place(at, 0.0)
         reach = math.dist(corner, post.at)

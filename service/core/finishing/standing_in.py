@@ -251,11 +251,10 @@ def _next_on(end: LineEnd, t: Length, *, of_rails: bool) -> Length | None:
     for run in line.runs:
         # Before a post within the run may be a bay that is too small to rail.
         found += [run.stretch.start.t + mark + to_face for mark in run.marks[1:-1]]
-        railed, last = {bay.index for bay in run.bays}, len(run.marks) - 2
-        for terminal, index in ((run.stretch.start, 0), (run.stretch.end, last)):
+        for terminal, at_end in ((run.stretch.start, False), (run.stretch.end, True)):
             if terminal.post is not None:
                 found.append(terminal.t + to_face)
-            elif index in railed and of_rails:
+            elif of_rails and run.outer_bay(at_end=at_end) is not None:
                 found.append(terminal.t)
             elif run.bays and sense * (terminal.t - t) >= -TOUCH:
                 face = shapely.Point(end.side.place(terminal.t, kit.post.setback))
