@@ -137,6 +137,11 @@ class GuardLine:
         self.runs, self.openings = draft.runs, draft.openings
 
     @cached_property
+    def path(self) -> shapely.LineString:
+        """The edges that it stands along, in plan."""
+        return shapely.LineString(self.side.path())
+
+    @cached_property
     def ends(self) -> tuple[LineEnd, LineEnd]:
         """Its start, then its end."""
         return LineEnd(self, -1), LineEnd(self, 1)
@@ -291,7 +296,7 @@ class LineEnd:
         """
         last = self._last_terminal()
         if last is not None:
-            return None if last.post is not None or last.against else (last.t, True)
+            return None if last.post is not None or last.obstructions else (last.t, True)
         faces = [drawn.faces[self.sense > 0] for drawn in self.line.openings]
         return (max(faces, key=lambda t: self.sense * t), False) if faces else None
 
@@ -322,7 +327,7 @@ class LineEnd:
         if not self.line.cuts:
             return None
         cut = self.line.cuts[-1 if self.sense > 0 else 0]
-        columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+        columns = shapely.union_all([one.shape for one in cut.obstructions])
         return Last(cut.last if self.sense > 0 else cut.first, None, columns, columns)
 
     def _last_terminal(self) -> Terminal | None:
@@ -336,7 +341,7 @@ class LineEnd:
         last = max(self.line.terminals, key=lambda terminal: self.sense * terminal.t)
         for drawn in self.line.openings:
             end = drawn.far if self.sense > 0 else drawn.near
-            if drawn.jambs[self.sense > 0] is None and self.sense * (end - last.t) > TOUCH:
+            if drawn.jambs[self.sense > 0].post is None and self.sense * (end - last.t) > TOUCH:
                 return None
         return last
 
@@ -349,7 +354,7 @@ class LineEnd:
         for cut in self.line.cuts[::sense]:
             near, far = (cut.first, cut.last)[::sense]
             if sense * (far - row[-1].t) > TOUCH and sense * (self.corner - near) > TOUCH:
-                columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+                columns = shapely.union_all([one.shape for one in cut.obstructions])
                 before = row.pop()
                 row += [before._replace(next=near, onward=before.shape.distance(columns))]
                 row += [InRow(far, columns)]
@@ -389,4 +394,4 @@ class LineEnd:
 
 def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
     """The obstructions that a terminal ends at, in plan."""
-    return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
+    return [one.shape for one in terminal.obstructions]

@@ -25,7 +25,7 @@ from service.core.finishing.joints import (
     over_the_edge,
 )
 from service.core.finishing.narrows import Course, narrowest, raked_openings, ways_in
-from service.core.line.posts import PostDraft, body
+from service.core.line.posts import body
 from service.core.measure import TOUCH, Point
 from service.core.records.deck import Drops, deepest
 from service.core.records.seen import GapSeen
@@ -140,7 +140,7 @@ class _Outlet(NamedTuple):
             Course(past, end.about, lines, past_end),
         )
 
-    def is_entered(self, heads: Collection[PostDraft]) -> bool:
+    def is_entered(self) -> bool:
         """Whether people can get in between the lines that the way runs between here.
 
         They can by an opening, past the end of a line at an open edge, or by a stretch too small to
@@ -148,20 +148,18 @@ class _Outlet(NamedTuple):
         """
         end = self.met.end
         for line in self.others:
-            raked = [*raked_openings(end.line, heads), *raked_openings(line, heads)]
+            raked = [*raked_openings(end.line), *raked_openings(line)]
             if any(ways_in(end.line, line.about, raked)) or any(ways_in(line, end.about, raked)):
                 return True
         return False
 
 
-def see_ways_between(
-    levels: Sequence[Adjoining], heads: Collection[PostDraft]
-) -> Iterator[GapSeen]:
+def see_ways_between(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps at the ends of ways between two levels' railings that people can get into.
 
     They get in by an opening or past the end of a railing. Levels whose guards are known not to
     overlap in height are left out. With a fascia kit, whose railings hang outside the decks, there
-    is no such way. heads: the posts that raked rails meet.
+    is no such way.
     """
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
@@ -170,12 +168,12 @@ def see_ways_between(
     beside = ((each, _alongside(each)) for each in met)
     outlets = [_Outlet(each, others).with_thirds(met) for each, others in beside if others]
     told: list[tuple[_Outlet, GapSeen]] = []
-    for outlet, lines in _entered(outlets, heads):
+    for outlet, lines in _entered(outlets):
         drops = outlet.drops()
         gap = outlet.gap() if drops else None
         if gap is None:
             continue
-        way = narrowest(gap, *outlet.courses(lines), heads)
+        way = narrowest(gap, *outlet.courses(lines))
         gap = None if way is None else outlet.beside_thirds(way)
         if gap is None or gap.width <= TOUCH:
             continue
@@ -189,15 +187,13 @@ def see_ways_between(
     yield from (gap for _, gap in told)
 
 
-def _entered(
-    outlets: Sequence[_Outlet], heads: Collection[PostDraft]
-) -> Iterator[tuple[_Outlet, set[GuardLine]]]:
+def _entered(outlets: Sequence[_Outlet]) -> Iterator[tuple[_Outlet, set[GuardLine]]]:
     """The ends of the ways that people can get into, except where a way goes on round a corner.
 
     Each with the lines that its way runs between.
     """
     for lines, way in _ways(outlets):
-        if any(outlet.is_entered(heads) for outlet in way):
+        if any(outlet.is_entered() for outlet in way):
             yield from ((outlet, lines) for outlet in way if not outlet.goes_round())
 
 
@@ -235,11 +231,7 @@ def _alongside(met: Met) -> list[GuardLine]:
     the railings. Lines whose guards are known not to overlap with its own in height are left out.
     """
     place, near = shapely.Point(_back(met.end)), near_by(met.end.about.kit)
-    return [
-        line
-        for line in _in_heights(met)
-        if place.distance(shapely.LineString(line.side.path())) <= near
-    ]
+    return [line for line in _in_heights(met) if place.distance(line.path) <= near]
 
 
 def _in_heights(met: Met) -> list[GuardLine]:

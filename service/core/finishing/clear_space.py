@@ -19,8 +19,8 @@ from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.finishing.infill import end_gap, infill_of_bay, point_along
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
-from service.core.line.corners import Faces, Terminal, half_at
-from service.core.line.openings import OpeningDraft
+from service.core.line.corners import Terminal, half_at
+from service.core.line.openings import Jamb, OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
@@ -92,41 +92,36 @@ def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Itera
     ends = (swing.pivot, swing.tip(gate.width, 0.0))[::order]
     faces = [line.side.place(face, setback) for face in drawn.faces]
     gap = max(map(math.dist, ends, faces))
-    jambs = [
-        _jamb(*jamb)
-        for jamb in zip(line.ends, drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
-    ]
-    space = max(jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True))
+    stands = [_standing(*each) for each in zip(line.ends, drawn.jambs, faces, strict=True)]
+    space = max(each.distance(shapely.Point(at)) for each, at in zip(stands, ends, strict=True))
     if abs(space - gap) > TOUCH:
         off = [
-            jamb.distance(shapely.Point(face)) if walls else 0.0
-            for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
+            each.distance(shapely.Point(face)) if jamb.beside() else 0.0
+            for each, face, jamb in zip(stands, faces, drawn.jambs, strict=True)
         ]
         hinge, latch = off[::order]
         yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
 
 
-def _jamb(
-    end: LineEnd, terminal: Terminal | None, walls: Faces, face: Length, at: Point
-) -> shapely.Geometry:
+def _standing(end: LineEnd, jamb: Jamb, at: Point) -> shapely.Geometry:
     """What stands at one side of an opening, in plan.
 
     A wall that is square to the line counts as the point at which the line meets it. Beside a
     fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
 
-    end: the end of the line toward which it lies. walls: what `OpeningDraft.walls` has there.
-    face, at: where the jamb's face is, along the side and in plan.
+    end: the end of the line toward which it lies. at: where the jamb's face is in plan.
     """
     kit = end.about.kit
-    if terminal is not None and terminal.post is not None:
-        return body(kit, terminal.post)
-    columns = end.line.obstructions_touching(face)
+    if jamb.post is not None:
+        return body(kit, jamb.post)
+    columns = end.line.obstructions_touching(jamb.face)
     if not columns.is_empty:
         return columns
-    if not walls:
+    wall = jamb.terminal.wall
+    if not wall:
         return shapely.Point(at)
-    gone_on = [end.gone_on(wall, at) for wall in walls] if kit.mounting == "fascia" else []
-    return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *gone_on))])
+    goes_on = [end.gone_on(wall, at)] if kit.mounting == "fascia" else []
+    return shapely.MultiLineString([wall, *goes_on])
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
@@ -188,11 +183,10 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
         terminal = other.stretch.start if starts_here else other.stretch.end
-        index = 0 if starts_here else len(other.marks) - 2
-        fills = [bay.fill for bay in other.bays if bay.index == index]
-        if other is not run and fills and end_gap(fills[0]) is not None:
+        bay = other.outer_bay(at_end=not starts_here)
+        if other is not run and bay is not None and end_gap(bay.fill) is not None:
             at, toward = other.stretch.axis(kit).coords[:: 1 if starts_here else -1]
-            return infill_of_bay(kit, at, toward, terminal.half(kit), fills[0])
+            return infill_of_bay(kit, at, toward, terminal.half(kit), bay.fill)
     return None
 
 
@@ -201,8 +195,8 @@ def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry
 
     A wall that the rail meets past the wall's end is taken to go on to there.
     """
-    if terminal.against:
-        return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
+    if terminal.obstructions:
+        return shapely.MultiPolygon([one.shape for one in terminal.obstructions])
     wall = line_end.about.walls[line_end.next_edge.number]
     tip, reach = line_end.gone_on(wall.coords, at)
     return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])

@@ -9,15 +9,14 @@ draft.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import shapely
 
-from service.core.finishing.numbering import Ids
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.solids import (
     TOUCH_LENGTH,
-    TRIMMED_DEPTH,
     Solid,
     Solids,
     deck_of,
@@ -28,11 +27,12 @@ from service.core.finishing.solids import (
     level_walls,
     meets,
     shared_by,
+    trimmed_depth,
 )
 from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Length, convert
+from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
 from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
@@ -43,30 +43,30 @@ HALF_DIAGONAL: Final = 0.71
 """In post widths: from a post's middle to its corner."""
 
 
-def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+def see_crowded(about: Adjoining) -> Iterator[WaySeen]:
     """The rails and posts of a level that run into its own railing, deck or walls.
 
     First come rails that run into posts and rails along other edges. Then, with a fascia kit, come
     rails that hang across a gap into the level's own deck, and posts that hang into it or into a
     wall.
     """
+    kit, draft = about.kit, about.draft
     if _is_roomy(kit, draft):
         return
     runs = [run for line in draft.lines for run in line.railed]
     if not runs:
         return
-    posts = ids.posts_on(draft)
+    posts = about.ids.posts_on(draft)
     axes = [run.stretch.axis(kit) for run in runs]
     places = [shapely.Point(post.at) for post in posts]
     if _are_beside(kit, runs, axes, posts, places):
-        yield from _in_rails(runs, _rails(kit, draft, ids), list(level_posts(kit, ids, draft)))
+        yield from _in_rails(runs, _rails(about), list(level_posts(about)))
     if kit.mounting == "fascia":
-        deck = deck_of(draft, convert(TRIMMED_DEPTH, "in", kit.unit))
-        far = HALF_DIAGONAL * kit.post.width + convert(TRIMMED_DEPTH, "in", kit.unit)
+        deck = deck_of(about)
+        far = HALF_DIAGONAL * kit.post.width + trimmed_depth(kit)
         half = max(half_breadth(kit, line.side.spec.infill) for line in draft.lines)
         if _come_near(axes, deck, half + TOUCH_LENGTH) or _come_near(places, deck, far):
-            rails, uprights = _rails(kit, draft, ids), level_posts(kit, ids, draft)
-            yield from _across(kit, draft, deck, rails, uprights)
+            yield from _across(about, deck)
 
 
 def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
@@ -122,9 +122,9 @@ def _ends(run: RunDraft) -> set[PostDraft]:
     return {post for post in ends if post is not None}
 
 
-def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
+def _rails(about: Adjoining) -> list[Solid]:
     """The rails of a level, run by run, from face to face."""
-    return list(level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=True))
+    return list(level_rails(about, least_half=TOUCH_LENGTH, to_faces=True))
 
 
 def _in_rails(
@@ -146,15 +146,14 @@ def _in_rails(
             yield WaySeen("guard", rail.name, met)
 
 
-def _across(
-    kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Iterable[Solid]
-) -> Iterator[WaySeen]:
+def _across(about: Adjoining, deck: Solid) -> Iterator[WaySeen]:
     """The rails and posts that hang across a gap into their own level.
 
     Rails may hang into the deck, and posts into the deck or into a wall.
     """
+    kit, draft = about.kit, about.draft
     sides = [line.side for line in draft.lines for _ in line.railed]
-    for rail, side in zip(rails, sides, strict=True):
+    for rail, side in zip(_rails(about), sides, strict=True):
         if _hangs_into(kit, [side], rail.shape, deck.shape):
             yield WaySeen("guard", rail.name, (deck.name,))
     held_by: dict[PostDraft | None, list[Side]] = defaultdict(list)
@@ -162,9 +161,9 @@ def _across(
         inner = (post for run in line.runs for post in run.inner)
         for post in (*(end.post for end in line.terminals()), *inner):
             held_by[post].append(line.side)
-    walls = (wall._replace(name=f"the wall of {wall.name}") for wall in level_walls(draft))
+    walls = (wall._replace(name=f"the wall of {wall.name}") for wall in level_walls(about))
     beyond = Solids([deck, *walls])
-    for solid in posts:
+    for solid in level_posts(about):
         clear = solid.shape.buffer(-TOUCH_LENGTH, join_style="mitre")
         met = tuple(
             other.name

@@ -19,7 +19,7 @@ from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
-from service.core.line.openings import OpeningDraft
+from service.core.line.openings import Jamb
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point, convert, toward
 from service.core.records.deck import HANDS
@@ -48,15 +48,10 @@ class Foot(NamedTuple):
 
 
 class Span(NamedTuple):
-    """A foot as it lies along a place that it comes down to.
-
-    low, high: from where to where. first, last: what of the foot stands there.
-    """
+    """A foot as it lies along a place that it comes down to. low, high: from where to where."""
 
     low: Length
     high: Length
-    first: shapely.Geometry
-    last: shapely.Geometry
     foot: Foot
 
 
@@ -66,85 +61,71 @@ class Place(NamedTuple):
     stretch: its part of the level's edge, counter-clockwise round the level.
     past: what stands past its start and past its end, in plan; None past a corner with another open
     edge.
+    feet: those that stand at it, in order along it.
     """
 
     name: str
     stretch: Segment
     past: tuple[shapely.Geometry | None, shapely.Geometry | None]
-
-
-class Reached(NamedTuple):
-    """A place that flights come down to. feet: those that stand at it, in order along it."""
-
-    place: Place
-    feet: Sequence[Span]
+    feet: Sequence[Span] = ()
 
     def solid(self) -> shapely.Geometry:
-        """All the feet that stand there, in plan."""
+        """All the feet that stand here, in plan."""
         return shapely.union_all([span.foot.solid for span in self.feet])
+
+    def round_corners(self, reached: Sequence[Place]) -> Iterator[tuple[str, Length]]:
+        """The gap to the feet at each place that this one shares a corner with.
+
+        It is the distance in plan between what stands at the two, and comes with the other's name.
+        """
+        start, end = self.stretch
+        for other in reached:
+            if end == other.stretch[0] or other.stretch[1] == start:
+                yield other.name, self.solid().distance(other.solid())
+
+    def left(self) -> Length:
+        """What is left open beside the feet: the widest of the gaps between what stands.
+
+        These are between the feet, and from the first and the last of them to what stands past the
+        place's ends. Where nothing does, the edge counts as far as its corner.
+        """
+        length, (before, after) = math.dist(*self.stretch), self.past
+        first = last = self.feet[0]
+        gaps = [_gap(first.foot, 0, before, first.low)]
+        for span in self.feet[1:]:
+            if span.low > last.high:
+                gaps.append(last.foot.ends[1].distance(span.foot.ends[0]))
+            if span.high > last.high:
+                last = span
+        return max(*gaps, _gap(last.foot, 1, after, length - last.high))
+
+    def behind(self) -> Length:
+        """The gap in the direction of a flight from a foot post on a tread to what stands past an
+        end of the place; the greater of those at both, and 0 where no foot post there stands so."""
+        outermost = self.feet[0].foot, max(self.feet, key=lambda span: span.high).foot
+        gaps = [
+            _gap_down(foot.ends[which], past, foot.down)
+            for which, (foot, past) in enumerate(zip(outermost, self.past, strict=True))
+            if past is not None and foot.on_tread
+        ]
+        return max(gaps, default=0.0)
 
 
 def see_feet(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Iterator[FootSeen]:
     """Every passage, gate and open edge of a level that flights come down to."""
     for about in levels:
-        kit = about.kit
-        feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, about.draft)]
-        places = _open_on(about) if feet else ()
-        least = convert(BEYOND, "in", kit.unit)
-        all_reached = [Reached(place, _spans(place, feet, least)) for place in places]
-        reached = [one for one in all_reached if one.feet]
-        for one in reached:
-            ids = tuple([foot.flight for foot in feet if foot in [span.foot for span in one.feet]])
-            corners = tuple(_round_corners(one, reached))
-            yield FootSeen(one.place.name, ids, _left(one), corners, _behind(one))
-
-
-def _spans(place: Place, feet: Sequence[Foot], least: Length) -> list[Span]:
-    """The feet that stand at a place, in order along it."""
-    found = (_span(place.stretch, foot, least) for foot in feet)
-    return sorted((one for one in found if one is not None), key=lambda one: one.low)
-
-
-def _round_corners(one: Reached, reached: Sequence[Reached]) -> Iterator[tuple[str, Length]]:
-    """The gap between the feet at a place and those at each place that it shares a corner with.
-
-    It is the distance in plan between what stands at the two, and comes with the other's name.
-    """
-    for other in reached:
-        (start, end), (other_start, other_end) = one.place.stretch, other.place.stretch
-        if end == other_start or other_end == start:
-            yield other.place.name, one.solid().distance(other.solid())
-
-
-def _left(one: Reached) -> Length:
-    """What is left open beside the feet at a place: the widest of the gaps between what stands.
-
-    These are between the feet, and from the first and the last of them to what stands past the
-    place's ends. Where nothing does, the edge counts as far as its corner.
-    """
-    length, (before, after) = math.dist(*one.place.stretch), one.place.past
-    first = last = one.feet[0]
-    gaps = [_gap(first.first, before, first.low, first.foot)]
-    for span in one.feet[1:]:
-        if span.low > last.high:
-            gaps.append(last.last.distance(span.first))
-        if span.high > last.high:
-            last = span
-    return max(*gaps, _gap(last.last, after, length - last.high, last.foot))
-
-
-def _behind(one: Reached) -> Length:
-    """The gap in the direction of a flight from a foot post on a tread to what stands past the
-    place's end; the greater of those at its two ends, and 0 where no foot post there stands so."""
-    first, last = one.feet[0], max(one.feet, key=lambda span: span.high)
-    gaps = [
-        _gap_down(end, past, span.foot.down)
-        for span, end, past in zip(
-            (first, last), (first.first, last.last), one.place.past, strict=True
-        )
-        if past is not None and span.foot.on_tread
-    ]
-    return max(gaps, default=0.0)
+        feet = [_foot(about.kit, each) for each in flights if _goes_down_to(each, about.draft)]
+        least = convert(BEYOND, "in", about.kit.unit)
+        reached: list[Place] = []
+        for place in _open_on(about) if feet else ():
+            found = (_span(place.stretch, foot, least) for foot in feet)
+            spans = sorted((one for one in found if one is not None), key=lambda one: one.low)
+            reached += [place._replace(feet=spans)] if spans else []
+        for place in reached:
+            there = [span.foot for span in place.feet]
+            ids = tuple([foot.flight for foot in feet if foot in there])
+            corners = tuple(place.round_corners(reached))
+            yield FootSeen(place.name, ids, place.left(), corners, place.behind())
 
 
 def _gap_down(one: shapely.Geometry, other: shapely.Geometry, down: Point) -> Length:
@@ -156,16 +137,14 @@ def _gap_down(one: shapely.Geometry, other: shapely.Geometry, down: Point) -> Le
     return max(0.0, *(min(a) - max(b) for a, b in (spans, spans[::-1])))
 
 
-def _gap(
-    end: shapely.Geometry, past: shapely.Geometry | None, to_corner: Length, foot: Foot
-) -> Length:
-    """The gap from the end of a foot to what stands past a place's end.
+def _gap(foot: Foot, which: int, past: shapely.Geometry | None, to_corner: Length) -> Length:
+    """The gap from one of a foot's two ends to what stands past the place's end there.
 
     to_corner: how far from the foot that end of the place lies, for where nothing stands past it.
     """
     if past is None:
         return math.hypot(max(0.0, to_corner), foot.along)
-    return float(end.distance(past))
+    return float(foot.ends[which].distance(past))
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
@@ -224,8 +203,8 @@ def _open_on(about: Adjoining) -> Iterator[Place]:
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    past = _jamb(line, drawn, 0), _jamb(line, drawn, 1)
-                    yield Place(about.opening_place(drawn), (start, end), past)
+                    before, after = (_standing(line, jamb) for jamb in drawn.jambs)
+                    yield Place(about.opening_place(drawn), (start, end), (before, after))
 
 
 def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry | None:
@@ -242,16 +221,12 @@ def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry 
     return None if last is None else last.shape
 
 
-def _jamb(line: GuardLine, drawn: OpeningDraft, which: int) -> shapely.Geometry:
-    """What stands at a side of an opening, with the rails that come to it.
-
-    which: 0 for the opening's start, 1 for its end.
-    """
-    terminal, face = drawn.jambs[which], drawn.faces[which]
-    if terminal is None:
-        columns = line.obstructions_touching(face)
+def _standing(line: GuardLine, jamb: Jamb) -> shapely.Geometry:
+    """What stands at a side of an opening, with the rails that come to it."""
+    if jamb.post is None:
+        columns = line.obstructions_touching(jamb.face)
         return shapely.union_all([columns, *line.about.walls.values()])
-    return shapely.union_all([*obstructions_at(terminal), *line.met_at(terminal)])
+    return shapely.union_all([*obstructions_at(jamb.terminal), *line.met_at(jamb.terminal)])
 
 
 def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
@@ -268,7 +243,7 @@ def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
         return None
     if min(high, math.dist(*stretch)) - max(low, 0.0) <= TOUCH:
         return None
-    return Span(low, high, *foot.ends, foot)
+    return Span(low, high, foot)
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:

@@ -25,7 +25,7 @@ from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.joints import see_joints, see_wall_joints
 from service.core.finishing.landings import see_landings
-from service.core.finishing.numbering import number
+from service.core.finishing.numbering import Numbered
 from service.core.finishing.observing import (
     see_arcs,
     see_bases,
@@ -35,7 +35,7 @@ from service.core.finishing.observing import (
     see_heads,
     see_level_guards,
     see_measures,
-    see_odd_sizes,
+    see_odd_size,
     see_outline,
 )
 from service.core.finishing.seats import see_seats
@@ -58,20 +58,19 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     Raises Unbuildable with every gate whose opening leaves no leaf to build.
     """
     kit = maker.kit
-    numbered = number(maker, levels, flights)
+    numbered = Numbered(maker, levels, flights)
     ids, bays = numbered.ids, numbered.bays
     openings = {built.place: built for built in numbered.openings}
-    gates = tuple(hang_gates(maker.filler, ids, openings, levels, flights))
+    adjoining = [Adjoining(kit, level, ids) for level in levels]
+    gates = tuple(hang_gates(maker.filler, openings, adjoining, flights))
     hung = {gate.place: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     edges = [see_edges(level) for level in levels]
-    adjoining = [Adjoining(kit, level, ids) for level in levels]
-    heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
-        posts=numbered.posts,
-        runs=numbered.runs,
-        bays=bays,
-        openings=numbered.openings,
+        posts=tuple(numbered.posts),
+        runs=tuple(numbered.runs),
+        bays=tuple(bays),
+        openings=tuple(numbered.openings),
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
         edges=tuple(_all(edges)),
@@ -79,28 +78,28 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(
-            *_all(see_bases(kit, level, ids) for level in levels),
+            *_all(map(see_bases, adjoining)),
             *_all(see_flight_bases(kit, flight, levels, ids) for flight in flights),
         ),
         clashes=tuple(see_clashes(kit, flights, ids)),
         gaps=(
-            *_all(see_gaps(about, heads) for about in adjoining),
+            *_all(map(see_gaps, adjoining)),
             *(see_joints(adjoining) if levels[1:] else ()),
             *(see_wall_joints(adjoining) if levels[1:] else ()),
-            *(see_ways_between(adjoining, heads) if levels[1:] else ()),
+            *(see_ways_between(adjoining) if levels[1:] else ()),
         ),
         small_stretches=(
             *_all(map(see_small_stretches, adjoining)),
             *_all(see_small_raked(kit, flight, ids) for flight in flights),
         ),
-        flights=numbered.flights,
+        flights=tuple(numbered.flights),
         heads=tuple(_all(see_heads(flight, ids) for flight in flights)),
         measures=tuple(see_measures(levels, flights, ids)) if maker.measures.given else (),
-        arcs=tuple(_all(see_arcs(kit, line, ids) for level in levels for line in level.lines)),
+        arcs=tuple(_all(map(see_arcs, adjoining))),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
-        odd_sizes=see_odd_sizes(levels, kit.unit),
-        ways=tuple(see_ways(kit, levels, flights, ids)),
+        odd_sizes=tuple(_all(see_odd_size(level, kit.unit) for level in levels)),
+        ways=tuple(see_ways(adjoining, flights)),
         wall_ends=tuple(_all(map(see_wall_ends, adjoining))),
         stand_ins=(
             *_all(map(see_stand_ins, adjoining)),
@@ -118,7 +117,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
         feet=tuple(see_feet(adjoining, flights)) if flights else (),
         seats=tuple(_all(map(see_seats, adjoining))),
-        landings=tuple(see_landings(kit, levels, flights, ids)) if flights else (),
+        landings=tuple(see_landings(adjoining, flights)) if flights else (),
     )
 
 

@@ -12,9 +12,9 @@ from typing import Final, NamedTuple
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
-    TRIMMED_DEPTH,
     Solid,
     Solids,
     deck_of,
@@ -27,9 +27,9 @@ from service.core.finishing.solids import (
     meets,
     shared_by,
     stands_between,
+    trimmed_depth,
 )
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.levels.level import LevelDraft
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import PostDraft
@@ -58,35 +58,27 @@ class _Part(NamedTuple):
 class _Around(NamedTuple):
     """Everything that may stand in the way of flights, looked up by place.
 
-    solids: posts, rails and decks of levels, and the guards of flights. decks: those decks. deep:
-    how far one of them may reach into a flight.
+    solids: posts, rails and decks of levels, and the guards of flights. decks: those decks.
     """
 
     obstructions: Obstructions
     solids: Solids
     walls: Solids
     decks: Sequence[Solid]
-    deep: Length
 
 
 def see_flight_ways(
-    kit: Kit,
-    drafts: Sequence[LevelDraft],
-    flights: Sequence[FlightDraft],
-    obstructions: Obstructions,
-    ids: Ids,
+    levels: Sequence[Adjoining], flights: Sequence[FlightDraft]
 ) -> Iterator[WaySeen]:
-    """What stands in each post and rail of the flights' guards, then in each way down.
-
-    obstructions: those of all levels.
-    """
-    deep = convert(TRIMMED_DEPTH, "in", kit.unit)
-    decks = [deck_of(draft, deep) for draft in drafts]
-    posts = [post for draft in drafts for post in level_posts(kit, ids, draft)]
-    rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
+    """What stands in each post and rail of the flights' guards, then in each way down."""
+    kit, ids = levels[0].kit, levels[0].ids
+    decks = list(map(deck_of, levels))
+    posts = [post for about in levels for post in level_posts(about)]
+    rails = [rail for about in levels for rail in level_rails(about)]
     raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
-    walls = Solids(wall for draft in drafts for wall in level_walls(draft))
-    around = _Around(obstructions, Solids([*posts, *rails, *raked, *decks]), walls, decks, deep)
+    walls = Solids(wall for about in levels for wall in level_walls(about))
+    obstructions = Obstructions([about.draft.level for about in levels])
+    around = _Around(obstructions, Solids([*posts, *rails, *raked, *decks]), walls, decks)
     ways = [_FlightWays(kit, ids, flight, around) for flight in flights]
     for each in ways:
         yield from each.guards()
@@ -229,7 +221,7 @@ class _FlightWays:
 
         A strip along the sides of the part does not count. How high the walls reach is not given.
         """
-        inner = part.buffer(-self._around.deep)
+        inner = part.buffer(-trimmed_depth(self._kit))
         for wall in self._around.walls.about(inner):
             if wall.level is not self._level and meets(inner, wall.shape):
                 yield wall.name

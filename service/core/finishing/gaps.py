@@ -7,7 +7,7 @@ as drawn and numbered, with what adjoins its edges. Nothing here changes a draft
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import shapely
@@ -23,7 +23,7 @@ from service.core.finishing.between import Parted
 from service.core.finishing.infill import point_along
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.posts import PostDraft, body
+from service.core.line.posts import body
 from service.core.line.sides import Side
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length
@@ -34,12 +34,12 @@ CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
 
 
-def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
+def see_gaps(about: Adjoining) -> Iterator[GapSeen]:
     """The gaps of a level that no rail closes.
 
     They lie between a post and a wall, between the pair of posts at a corner, beyond obstructions
     that stand on a line's end, past the last post before an open edge, and round a post beside an
-    opening. heads: the posts that raked rails meet.
+    opening.
     """
     for line in about.lines:
         if about.draft.level.obstructions:
@@ -47,7 +47,7 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
         if about.is_open:
             yield from _past_the_last(line)
         if line.openings and about.kit.mounting == "surface":
-            yield from _round_openings(line, heads)
+            yield from _round_openings(line)
     if about.is_walled or about.draft.level.obstructions:
         for line in about.lines:
             yield from _at_walls(line)
@@ -87,9 +87,10 @@ def _at_walls(line: GuardLine) -> Iterator[GapSeen]:
     """The gap between each post that ends a line beside a wall or an obstruction, and that body."""
     about, half = line.about, line.about.kit.post.width / 2
     for terminal in dict.fromkeys(line.terminals):
-        if terminal.post is not None and terminal.against:
-            post, wall = body(about.kit, terminal.post), shapely.MultiLineString(terminal.against)
-            width: Length = post.distance(wall)
+        beside = terminal.beside()
+        if terminal.post is not None and beside:
+            post = body(about.kit, terminal.post)
+            width: Length = min(map(post.distance, beside))
             face = terminal.t if terminal.wall_t is None else terminal.wall_t
             drops = line.drops_along(terminal.t - half, terminal.t + half, face)
             where, on = (about.ids.posts[terminal.post],), _going_on(line, terminal)
@@ -110,7 +111,7 @@ def _going_on(line: GuardLine, terminal: Terminal) -> shapely.LineString | None:
         return None
     for end in line.ends:
         wall = line.about.walls.get(end.next_edge.number)
-        if wall is not None and terminal.against == (tuple(wall.coords),):
+        if wall is not None and terminal.wall == tuple(wall.coords):
             tip, (ux, uy) = end.wall_end(wall.coords)
             heading = math.radians(end.side.heading_at(end.corner))
             outward = ux * math.sin(heading) - uy * math.cos(heading)
@@ -127,12 +128,12 @@ def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
     """
     kit, names = about.kit, about.ids.posts
     half = kit.post.width / 2
-    for (first, before), (second, after) in about.draft.pairs:
-        one, two = first.post, second.post
-        if one is not None and two is not None and one in names and two in names:
+    for one, two in ((first.post, second.post) for first, second in about.draft.pairs):
+        if one in names and two in names and one.beside and two.beside:
             apart: Length = body(kit, one).distance(body(kit, two))
-            arriving = about.draft.drops_between(before, first.t - half, before.length)
-            leaving = about.draft.drops_between(after, 0.0, second.t + half)
+            (before, last), (after, first) = one.beside, two.beside
+            arriving = about.draft.drops_between(before, last - half, before.length)
+            leaving = about.draft.drops_between(after, 0.0, first + half)
             yield GapSeen("pair", (names[one], names[two]), apart, deepest([arriving, leaving]))
 
 
@@ -196,23 +197,22 @@ def _between_columns(end: LineEnd, row: Sequence[InRow]) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (place,), one.onward, drops)
 
 
-def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
+def _round_openings(line: GuardLine) -> Iterator[GapSeen]:
     """The gaps round what stands beside an opening, to the strip of deck outside the railing.
 
     That strip reaches as far as the next opening or a wall. There is no gap at a post that a raked
-    rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
+    rail meets, as the rail goes down across it.
     """
     for drawn in line.openings:
-        for end, jamb, face in zip(line.ends, drawn.jambs, drawn.faces, strict=True):
-            about, side = end.about, end.side
-            post = None if jamb is None else jamb.post
-            if jamb is None or post is None:
+        for end, jamb in zip(line.ends, drawn.jambs, strict=True):
+            about, side, face, post = end.about, end.side, jamb.face, jamb.post
+            if post is None:
                 where = about.opening_place(drawn)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]
-                stands = shapely.union_all([*obstructions_at(jamb), body(about.kit, post)])
-            if post in heads or stands.is_empty:
+                stands = shapely.union_all([*obstructions_at(jamb.terminal), body(about.kit, post)])
+            if stands.is_empty or (post and about.ids.on[post].is_raked):
                 continue
             past = _parted(end, stands, _edge_at(side, drawn))
             far, ends_there = _outside(end, face)

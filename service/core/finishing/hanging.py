@@ -10,9 +10,8 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.numbering import Ids
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.solids import (
-    TRIMMED_DEPTH,
     Solid,
     Solids,
     deck_of,
@@ -29,12 +28,11 @@ from service.core.levels.level import LevelDraft
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Length, convert
+from service.core.measure import TOUCH, Length
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.deck import Level
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
-from service.core.records.seen import opening_place
 from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
@@ -51,9 +49,8 @@ def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Probl
 
 def hang_gates(
     filler: Filler,
-    ids: Ids,
     openings: Mapping[str, OpeningBuilt],
-    drafts: Sequence[LevelDraft],
+    levels: Sequence[Adjoining],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
     """Every gate of every level, with its leaf and what the leaf would swing into.
@@ -62,25 +59,20 @@ def hang_gates(
     with every gate whose opening leaves no leaf to build.
     """
     kit = filler.kit
-    if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
+    if kit.gate is None or not any(True for about in levels for _ in about.draft.gates()):
         return
-    hung: list[_Hung] = []
-    problems: list[Problem] = []
-    for draft in drafts:
-        for side, drawn in draft.gates():
-            try:
-                leaf = make_leaf(filler, side, drawn)
-            except Unbuildable as refusal:
-                problems.extend(refusal.problems)
-                continue
-            hung.append(_Hung(draft, side, drawn, leaf, swing_of(kit, side, drawn)))
-    raise_any(problems)
+    raise_any(check_leaves(filler, [about.draft for about in levels]))
+    hung = [
+        _Hung(about, side, drawn, make_leaf(filler, side, drawn), swing_of(kit, side, drawn))
+        for about in levels
+        for side, drawn in about.draft.gates()
+    ]
     shut = {gate.place: gate.shut(kit) for gate in hung}
-    solids = Solids([*_solids(kit, ids, drafts, flights), *shut.values()])
+    solids = Solids([*_solids(levels, flights), *shut.values()])
     down = {flight.stair.opening: flight.stair.id for flight in flights}
     for gate in hung:
         side, leaf, swing = gate.side, gate.leaf, gate.swing
-        sweep, own = swept(swing, leaf.width), gate.draft.level
+        sweep, own = swept(swing, leaf.width), gate.about.draft.level
         met = leaf_hits(kit, solids, sweep, gate.drawn.posts, side.spec.height, own, gate.place)
         yield gate.built(kit, openings[gate.place], met, down.get(gate.place))
 
@@ -88,7 +80,7 @@ def hang_gates(
 class _Hung(NamedTuple):
     """A gate with its leaf, before it is known what the leaf would swing into."""
 
-    draft: LevelDraft
+    about: Adjoining
     side: Side
     drawn: OpeningDraft
     leaf: Leaf
@@ -97,13 +89,13 @@ class _Hung(NamedTuple):
     @property
     def place(self) -> str:
         """The place of the gate's opening: "level/opening"."""
-        return opening_place(self.draft.level.id, self.drawn.opening.id)
+        return self.about.opening_place(self.drawn)
 
     def shut(self, kit: Kit) -> Solid:
         """The shut leaf, which other gates may swing into."""
         line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
         top = self.side.spec.height
-        return Solid(self.place, line, self.draft.level, top, foot=kit.bottom_gap)
+        return Solid(self.place, line, self.about.draft.level, top, foot=kit.bottom_gap)
 
     def built(
         self, kit: Kit, opening: OpeningBuilt, hits: tuple[str, ...], flight: str | None
@@ -126,24 +118,21 @@ class _Hung(NamedTuple):
         )
 
 
-def _solids(
-    kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
-) -> Iterator[Solid]:
+def _solids(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Iterator[Solid]:
     """Everything that a leaf may swing into.
 
     That is posts, rails, walls, obstructions, flights with their guards and handrails, and, where
     there are several levels, their decks.
     """
-    for draft in drafts:
-        yield from level_posts(kit, ids, draft)
-    for draft in drafts:
-        yield from level_rails(kit, ids, draft, least_half=0.0)
-    for draft in drafts:
-        yield from level_surroundings(draft)
-    if len(drafts) > 1:
-        deep = convert(TRIMMED_DEPTH, "in", kit.unit)
-        for draft in drafts:
-            yield deck_of(draft, deep)
+    kit, ids = levels[0].kit, levels[0].ids
+    for about in levels:
+        yield from level_posts(about)
+    for about in levels:
+        yield from level_rails(about, least_half=0.0)
+    for about in levels:
+        yield from level_surroundings(about)
+    if levels[1:]:
+        yield from map(deck_of, levels)
     for flight in flights:
         # Even shut, a fascia's leaf hangs over the first tread, and turns away from it as it opens
         # in. So treads count from the leaf's line on.

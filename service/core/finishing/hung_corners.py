@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import Final, NamedTuple
 
@@ -93,8 +93,7 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
             meeting[post].append(arm)
     for post, arms in meeting.items():
         if len(arms) == 2:
-            arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
-            room = _room(kit, post, arriving, leaving)
+            room = _Corner(kit, post, arms).room()
             if room > max(arm.hangs for arm in arms) + TOUCH:
                 drops = deepest([arm.drops for arm in arms])
                 yield HungCornerSeen(about.ids.posts[post], round(room, 6), drops)
@@ -106,13 +105,11 @@ def _arms(line: GuardLine) -> Iterator[tuple[PostDraft, _Arm]]:
     if not line.runs:
         return
     for sense, run in ((1, line.runs[0]), (-1, line.runs[-1])):
-        stretch, last = run.stretch, len(run.marks) - 2
-        terminal, index, at = (
-            (stretch.start, 0, 0.0) if sense > 0 else (stretch.end, last, side.length)
-        )
-        post = terminal.post
-        if post is None or all(bay.index != index for bay in run.bays):
+        stretch, starts = run.stretch, sense > 0
+        post = stretch.start.post if starts else stretch.end.post
+        if post is None or run.outer_bay(at_end=not starts) is None:
             continue
+        at = 0.0 if starts else side.length
         start, end = stretch.axis(kit).coords[::sense]
         corner = side.place(at, 0.0)
         reach = math.dist(corner, post.at)
@@ -128,99 +125,91 @@ def _arms(line: GuardLine) -> Iterator[tuple[PostDraft, _Arm]]:
         yield post, _Arm(sense < 0, corner, edge, start, away, half, off, hangs, drops)
 
 
-def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """Room in plan for the largest sphere that comes down at a corner.
+class _Corner:
+    """A corner of a deck, with its post and the two runs that come to it.
 
-    The sphere's diameter is the hypotenuse over this room and the gap under the rails. It is the
-    smallest of the spheres that fit at each of HEIGHTS; the search ends early once no larger one
-    fits than along the edges.
+    In its methods, up is the height of the sphere's middle over the deck, and over as in
+    `_Arm.reach`.
     """
-    gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
-    fits = _greatest_outside if is_outside else _greatest_inside
-    tight = min(arriving.off, leaving.off, arriving.hangs, leaving.hangs)
-    if tight <= DRAWN:
-        return tight
-    along = max(arriving.hangs, leaving.hangs)
-    room = math.inf
-    for part in HEIGHTS if gap else HEIGHTS[:1]:
-        if room <= along + TOUCH:
-            break
-        up = gap * (part if is_outside else 1 - part)
-        radius = fits(kit, post, arriving, leaving, up)
-        # Along an edge alone this root is of hangs^2 + (gap - 2 up)^2 (1 + (gap / hangs)^2).
-        room = min(room, math.sqrt(4 * radius * radius - gap * gap))
-    return room
 
+    def __init__(self, kit: Kit, post: PostDraft, arms: Sequence[_Arm]) -> None:
+        self._arms = arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
+        self._post, self._half, self._gap = post, kit.post.width / 2, kit.bottom_gap
+        self._at, self._out = arriving.corner, arriving.edge - 90
+        self._turn = signed(leaving.edge - arriving.edge)
 
-def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
-    """Whether a sphere is clear of a post, which stands beside the whole height of the sphere."""
-    half = kit.post.width / 2
-    x, y = _seen_from(post.at, post.turned, at)
-    return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
+    def room(self) -> Length:
+        """Room in plan for the largest sphere that comes down here.
 
+        The sphere's diameter is the hypotenuse over this room and the gap under the rails. It is
+        the smallest of the spheres that fit at each of HEIGHTS; the search ends early once no
+        larger one fits than along the edges.
+        """
+        gap, is_outside = self._gap, self._turn > 0
+        greatest = self._greatest_outside if is_outside else self._greatest_inside
+        tight = min(min(arm.off, arm.hangs) for arm in self._arms)
+        if tight <= DRAWN:
+            return tight
+        along = max(arm.hangs for arm in self._arms)
+        room = math.inf
+        for part in HEIGHTS if gap else HEIGHTS[:1]:
+            if room <= along + TOUCH:
+                break
+            up = gap * (part if is_outside else 1 - part)
+            over = gap * (gap - 2 * up)
+            radius = max(greatest(up, over), self._along(up, over))
+            # Along an edge alone this root is of hangs^2 + (gap - 2 up)^2 (1 + (gap / hangs)^2).
+            room = min(room, math.sqrt(4 * radius * radius - gap * gap))
+        return room
 
-def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
-    """The radius of the largest sphere along one of the edges, away from the corner.
+    def _along(self, up: Length, over: Length) -> Length:
+        """The radius of the largest sphere along one of the edges, away from the corner."""
+        reaches = ((arm.hangs * arm.hangs + over) / (2 * arm.hangs) for arm in self._arms)
+        return max(math.hypot(reach, up) for reach in reaches)
 
-    over: as in `_Arm.reach`. up: the height of the sphere's middle over the deck.
-    """
-    return max(math.hypot((arm.hangs * arm.hangs + over) / (2 * arm.hangs), up) for arm in arms)
+    def _is_clear(self, at: Point, radius: Length) -> bool:
+        """Whether a sphere is clear of the post, which stands beside the sphere's whole height."""
+        x, y = _seen_from(self._post.at, self._post.turned, at)
+        return math.hypot(max(abs(x) - self._half, 0.0), max(abs(y) - self._half, 0.0)) >= radius
 
+    def _greatest_inside(self, up: Length, over: Length) -> Length:
+        """The radius of the largest sphere that leans on both edges of an inner corner."""
+        middle, lean = self._out + self._turn / 2, math.cos(math.radians(self._turn / 2))
 
-def _greatest_inside(
-    kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
-) -> Length:
-    """The radius of the largest sphere at an inner corner.
+        def fits(far: Length) -> bool:
+            at, aside = _placed(self._at, middle, far), lean * far
+            rails = min(arm.off_rail(at) for arm in self._arms)
+            is_under = rails * rails + over >= aside * aside
+            return is_under and self._is_clear(at, math.hypot(aside, up))
 
-    The sphere leans on both edges of the corner, or is beside one of them. up: the height of its
-    middle over the deck.
-    """
-    gap, turn = kit.bottom_gap, signed(leaving.edge - arriving.edge)
-    middle, lean = arriving.edge - 90 + turn / 2, math.cos(math.radians(turn / 2))
-    over = gap * (gap - 2 * up)
+        far = _last(0.0, math.dist(self._at, self._post.at), fits)
+        return math.hypot(lean * far, up)
 
-    def fits(far: Length) -> bool:
-        at, aside = _placed(arriving.corner, middle, far), lean * far
-        rails = min(arm.off_rail(at) for arm in (arriving, leaving))
-        return rails * rails + over >= aside * aside and _is_clear(
-            kit, post, at, math.hypot(aside, up)
-        )
+    def _greatest_outside(self, up: Length, over: Length) -> Length:
+        """The radius of the largest sphere that leans on an outside corner; 0 where none can.
 
-    far = _last(0.0, math.dist(arriving.corner, post.at), fits)
-    return max(math.hypot(lean * far, up), _along((arriving, leaving), over, up))
+        Infinity where a rail is so near, compared with the gap, that it sets no bound.
+        """
+        (arriving, leaving), out, turn = self._arms, self._out, self._turn
+        if min(arm.off * arm.off for arm in self._arms) + over <= TOUCH:
+            return math.inf
 
+        def fits(arm: _Arm, heading: Degrees) -> bool:
+            reach = arm.reach(heading, over)
+            return self._is_clear(_placed(self._at, heading, reach), math.hypot(reach, up))
 
-def _greatest_outside(
-    kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
-) -> Length:
-    """The radius of the largest sphere at an outside corner.
-
-    The sphere leans on the corner, or is beside one of its edges. up: the height of its middle over
-    the deck. Infinity where a rail is so near, compared with the gap, that it sets no bound.
-    """
-    turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
-    gap, arms = kit.bottom_gap, (arriving, leaving)
-    over = gap * (gap - 2 * up)
-    if min(arm.off * arm.off for arm in arms) + over <= TOUCH:
-        return math.inf
-
-    def fits(arm: _Arm, heading: Degrees) -> bool:
-        reach = arm.reach(heading, over)
-        at = _placed(arriving.corner, heading, reach)
-        return _is_clear(kit, post, at, math.hypot(reach, up))
-
-    # The nearer to where both rails leave equal room, the more they leave and the less the post.
-    middle = out + turn / 2
-    if abs(arriving.reach(middle, over) - leaving.reach(middle, over)) > TOUCH:
-        middle = _last(
-            out, out + turn, lambda at: arriving.reach(at, over) <= leaving.reach(at, over)
-        )
-    found = [
-        math.hypot(arm.reach(_last(square, middle, partial(fits, arm)), over), up)
-        for arm, square in ((arriving, out), (leaving, out + turn))
-        if fits(arm, square)
-    ]
-    return max([*found, _along(arms, over, up)])
+        # The nearer to where both rails leave equal room, the more they leave, the less the post.
+        middle = out + turn / 2
+        if abs(arriving.reach(middle, over) - leaving.reach(middle, over)) > TOUCH:
+            middle = _last(
+                out, out + turn, lambda at: arriving.reach(at, over) <= leaving.reach(at, over)
+            )
+        found = [
+            math.hypot(arm.reach(_last(square, middle, partial(fits, arm)), over), up)
+            for arm, square in ((arriving, out), (leaving, out + turn))
+            if fits(arm, square)
+        ]
+        return max(found, default=0.0)
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:

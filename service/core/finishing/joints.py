@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, Body, GuardLine, Last, LineEnd
+from service.core.finishing.adjoining import Adjoining, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, Point, all_least, convert
@@ -116,28 +116,28 @@ def _past_wall(
     None where that level has no such guard, and where it leads to no drop. number: of the wall.
     edge: the open edge in plan, from the wall on.
     """
-    near, inch = near_by(about.kit), convert(1.0, "in", about.kit.unit)
-    ahead, tip = edge.interpolate(min(2 * near, edge.length / 2)), edge.coords[0]
-    if other is about or not lies_at(other, edge.interpolate(min(inch, edge.length / 2))):
+    near, (tip, *_) = near_by(about.kit), shapely.points(edge.coords)
+    if other is about or not lies_at(other, _an_inch_along(edge, about.kit)):
         return None
     rise, wall = about.draft.rise_to(other.draft), about.walls[number]
+    ahead = edge.interpolate(min(2 * near, edge.length / 2))
     drops: list[Drops] = []
-    bodies: list[Body] = []
+    bodies: list[_Body] = []
     for line in other.lines:
-        path, height = shapely.LineString(line.side.path()), line.side.spec.height
+        height = line.side.spec.height
         overlap = rise is None or TOUCH - height < rise < height - TOUCH
-        if overlap and path.distance(shapely.Point(tip)) <= near and path.distance(ahead) <= near:
-            (t, _), (back, _) = line.side.locate(tip), line.side.locate(ahead.coords[0])
+        if overlap and max(line.path.distance(tip), line.path.distance(ahead)) <= near:
+            t, back = (line.side.locate(each.coords[0])[0] for each in (tip, ahead))
             past = line.end(1 if t > back else -1)
             goes_on = abs(past.corner - t) > near
             drops += [line.drops_along(t, past.corner)] if goes_on else []
             drops += past.drops_beyond()
-            bodies += line.railing
+            bodies += (_Body(*each) for each in line.railing)
     if not drops or not bodies:
         return None
-    closest = min(bodies, key=lambda each: wall.distance(each.shape))
-    passed = past_columns(about, other, wall, closest.shape)
-    where = closest.name, about.edge_place(number)
+    body = _closest(bodies, wall, tip)[0]
+    passed = past_columns(about, other, wall, body.shape)
+    where = body.name, about.edge_place(number)
     return GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
 
 
@@ -161,7 +161,7 @@ def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[M
     lines = [line for about in levels for line in about.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
-        *(shapely.LineString(line.side.path()) for line in lines),
+        *(line.path for line in lines),
         *(about.walls[number] for about, number in walls),
     ]
     corners = [shapely.Point(end.corner_at) for end in ends]
@@ -223,8 +223,12 @@ def _go_over(met: Met, height: Length, *, ends: bool) -> bool:
 
 def over_the_edge(end: LineEnd) -> shapely.Point:
     """The place on the edge past a line's end that is an inch from its corner."""
-    edge, inch = end.next_edge_line(), convert(1.0, "in", end.about.kit.unit)
-    return edge.interpolate(min(inch, edge.length / 2))
+    return _an_inch_along(end.next_edge_line(), end.about.kit)
+
+
+def _an_inch_along(edge: shapely.LineString, kit: Kit) -> shapely.Point:
+    """The place an inch along an edge, or midway along a shorter one."""
+    return edge.interpolate(min(convert(1.0, "in", kit.unit), edge.length / 2))
 
 
 def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
@@ -243,7 +247,7 @@ def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
         rise = end.about.draft.rise_to(third.draft) or 0.0
         if third in (end.about, met.across) or not lies_at(third, place):
             continue
-        sides = [shapely.LineString(line.side.path()) for line in third.lines]
+        sides = [line.path for line in third.lines]
         beside = min(map(corner.distance, [*sides, *third.walls.values()]), default=math.inf)
         if rise < end.edge.height - TOUCH and beside > near:
             return True
@@ -300,13 +304,9 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     the corner counts; of those that are equally near to that, too, the first. shape: what stands at
     the end.
     """
-    bodies = list(_bodies(met))
-    if not bodies:
+    close = _closest(list(_bodies(met)), shape, shapely.Point(met.end.corner_at))
+    if not close:
         return None
-    # A rail along the other level's is as near to several of its posts.
-    near = all_least(bodies, lambda each: shape.distance(each.shape))
-    corner = shapely.Point(met.end.corner_at)
-    close = all_least(near, lambda each: corner.distance(each.shape))
     other = close[0]
     passed = past_columns(met.end.about, met.across, shape, other.shape)
     where = met.end.name_of(met.last.post), other.name
@@ -316,6 +316,14 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     # A corner post stands along two edges, and two rails may be as near: these may lie over more.
     along = [each.drops for each in close if each.drops is not None]
     return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
+
+
+def _closest(
+    bodies: Sequence[_Body], shape: shapely.Geometry, corner: shapely.Point
+) -> Sequence[_Body]:
+    """The bodies nearest to a shape; of several, as along a rail, those nearest to a corner."""
+    near = all_least(bodies, lambda each: shape.distance(each.shape))
+    return all_least(near, lambda each: corner.distance(each.shape))
 
 
 def past_columns(

@@ -12,14 +12,13 @@ from typing import Literal, NamedTuple
 
 import shapely
 
-from service.core.finishing.numbering import Ids
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.solids import TOUCH_LENGTH, level_posts, level_rails, level_surroundings
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, FromTo, Length, Point, convert
-from service.core.records.kit import Kit
 from service.core.records.seen import LandingSeen
 
 
@@ -56,9 +55,10 @@ class _Surface(NamedTuple):
 
 
 def see_landings(
-    kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], ids: Ids
+    levels: Sequence[Adjoining], flights: Sequence[FlightDraft]
 ) -> Iterator[LandingSeen]:
     """The landing at the head of each flight, and at its foot where it stands on a level."""
+    kit = levels[0].kit
     spare, known = convert(BEYOND, "in", kit.unit), dict[tuple[str, bool], _Surface]()
     # How much of the way a railing along the far edge takes up at most, if the way is no more than
     # 60 degrees askew to it. One that is nearer stands beside the way: `see_ways` tells of it.
@@ -68,7 +68,7 @@ def see_landings(
         """The depth to the end of the surface, and to a railing before that."""
         key = level.level.id, most
         if key not in known:
-            known[key] = _surface(kit, _alike(levels, level, most=most), ids, spare)
+            known[key] = _surface(_alike(levels, level, most=most), spare)
         area, ends, railing = known[key]
         way = _way(flight, at, spare, area)
         deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
@@ -80,7 +80,7 @@ def see_landings(
         for at, level in _landings(flight, spare):
             deep, clear = depths(flight, at, level, most=False)
             most = deep
-            if any(level.rise_to(one) is None for one in levels):
+            if any(level.rise_to(about.draft) is None for about in levels):
                 most = max(deep, depths(flight, at, level, most=True)[0])
             yield LandingSeen(flight.stair.id, level.level.id, at, deep, clear, most)
 
@@ -96,21 +96,21 @@ def _landings(
         yield "foot", foot
 
 
-def _alike(levels: Sequence[LevelDraft], level: LevelDraft, *, most: bool) -> Sequence[LevelDraft]:
+def _alike(levels: Sequence[Adjoining], level: LevelDraft, *, most: bool) -> Sequence[Adjoining]:
     """The levels at the height of one, itself among them. most: also those that may be, as the drop
     of either is not given."""
-    rises = ((one, level.rise_to(one)) for one in levels)
+    rises = ((one, level.rise_to(one.draft)) for one in levels)
     return [one for one, rise in rises if (most if rise is None else abs(rise) <= TOUCH)]
 
 
-def _surface(kit: Kit, alike: Sequence[LevelDraft], ids: Ids, spare: Length) -> _Surface:
+def _surface(alike: Sequence[Adjoining], spare: Length) -> _Surface:
     """The surface of levels at one height. Levels less than `spare` apart make one."""
     ends = [solid.shape for one in alike for solid in level_surroundings(one)]
     ends += [edge for one in alike for edge in _railed_edges(one)]
-    half = kit.post.width / 2
-    railing = [rail.shape for one in alike for rail in level_rails(kit, ids, one, least_half=half)]
-    railing += [post.shape for one in alike for post in level_posts(kit, ids, one)]
-    return _Surface(_joined([one.outline for one in alike], spare / 2), ends, railing)
+    half = alike[0].kit.post.width / 2
+    railing = [rail.shape for one in alike for rail in level_rails(one, least_half=half)]
+    railing += [post.shape for one in alike for post in level_posts(one)]
+    return _Surface(_joined([one.draft.outline for one in alike], spare / 2), ends, railing)
 
 
 def _joined(outlines: Sequence[shapely.Polygon], half: Length) -> shapely.Geometry:
@@ -138,12 +138,12 @@ def _way(flight: FlightDraft, at: str, start: Length, area: shapely.Geometry) ->
     return _Way((x, y), (to_x - x, to_y - y), far, shapely.Polygon(corners))
 
 
-def _railed_edges(level: LevelDraft) -> Iterator[shapely.LineString]:
+def _railed_edges(about: Adjoining) -> Iterator[shapely.LineString]:
     """The stretches of a level's straight edges along which a railing stands.
 
     Past an inner corner, or an outer one of a fascia, a line goes on, and the edge does not.
     """
-    for line in level.lines:
+    for line in about.lines:
         for run in line.runs if not isinstance(line.side, ArcSide) else ():
             first, last = max(run.stretch.start.t, 0.0), min(run.stretch.end.t, line.side.length)
             if last > first:

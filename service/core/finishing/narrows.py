@@ -16,7 +16,6 @@ import shapely
 from service.core.finishing.adjoining import Adjoining, Body, GuardLine, LineEnd
 from service.core.finishing.joints import lies_at, near_by, past_columns
 from service.core.line.openings import OpeningDraft
-from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.seen import GapSeen
 
@@ -86,9 +85,7 @@ class Course(NamedTuple):
             found += end.line.railing
 
 
-def narrowest(
-    gap: GapSeen, own: Course, other: Course, heads: Collection[PostDraft]
-) -> GapSeen | None:
+def narrowest(gap: GapSeen, own: Course, other: Course) -> GapSeen | None:
     """The narrowest gap that people have to pass on a way between two levels, to one of its ends.
 
     From where they come in on one side it lies between what stands past that place on this side and
@@ -98,10 +95,9 @@ def narrowest(
     end alone.
     None where those who come in past the end itself do not count, and nobody else comes in.
     gap: that at the end itself. own, other: the two sides, `own` that of the line that ends there.
-    heads: the posts that raked rails meet.
     """
     ends = [end for course in (own, other) for end in course.ends()]
-    raked = [place for end in ends for place in raked_openings(end.line, heads)]
+    raked = [place for end in ends for place in raked_openings(end.line)]
     ways = [
         *((way, _nearest(gap, own, past, other.whole())) for way, past in own.entrances(raked)),
         *((way, _nearest(gap, own, own.whole(), far)) for way, far in other.entrances(raked)),
@@ -111,7 +107,7 @@ def narrowest(
     found = [way.lesser(narrow) for way, narrow in ways]
     rest = set(own.lines) - {end.line for end in ends}
     if all(way.where for way, _ in ways):
-        others = sorted(_others_in(rest, own.lines, heads), key=lambda way: way.where)
+        others = sorted(_others_in(rest, own.lines), key=lambda way: way.where)
         found += [way.lesser(gap) for way in others]
     widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
@@ -120,14 +116,12 @@ def narrowest(
     return replace(gap, whole=whole)
 
 
-def _others_in(
-    rest: Collection[GuardLine], lines: Collection[GuardLine], heads: Collection[PostDraft]
-) -> Iterator[WayIn]:
+def _others_in(rest: Collection[GuardLine], lines: Collection[GuardLine]) -> Iterator[WayIn]:
     """Where people come in along some lines of a way.
 
     rest: those lines. lines: all between which the way runs.
     """
-    raked = [place for line in lines for place in raked_openings(line, heads)]
+    raked = [place for line in lines for place in raked_openings(line)]
     levels = {line.about for line in lines}
     for line in rest:
         for about in levels - {line.about}:
@@ -189,13 +183,13 @@ def ways_in(line: GuardLine, other: Adjoining, raked: Sequence[Point]) -> Iterat
                 yield WayIn((faces[0], faces[1]), bay.clear, tuple(names))
 
 
-def raked_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[Point]:
+def raked_openings(line: GuardLine) -> Iterator[Point]:
     """The middles of a line's openings that the guards of a flight pass through.
 
     Those are the openings at which raked rails meet every post.
     """
     for drawn in line.openings:
-        if drawn.posts and all(post in heads for post in drawn.posts):
+        if drawn.posts and all(line.about.ids.on[post].is_raked for post in drawn.posts):
             yield line.side.place(_middle(drawn), 0.0)
 
 

@@ -1,4 +1,4 @@
-"""Core: posts, runs and bays get their ids and become the records of a layout (`number`, method 3).
+"""Core: posts, runs and bays get ids and become records of a layout (`Numbered`, method 3).
 
 In: levels and flights as drawn. Out: their records, and the id of each draft. Ids go level by
 level, edge by edge in the caller's numbers, counter-clockwise along each edge; then flight by
@@ -7,70 +7,51 @@ flight, side by side, from head to foot.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from operator import itemgetter
 from typing import NamedTuple
 
-from service.core.finishing.built import BayIds, built_flight, level_bay, raked_bay
-from service.core.flights.drafts import FlightDraft, SideDraft
+from service.core.finishing.bare_sides import gap_beside
+from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Length, Point
+from service.core.line.sides import EdgeSpec
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.blocking import PostFraming
+from service.core.records.deck import Drops
+from service.core.records.kit import Kit
 from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Post, Role, Run
 from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
-from service.core.runs.drafts import BayKey, RunDraft, RunKey
+from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey
 from service.core.timber.framing import frame_once
 
 
 class Standing(NamedTuple):
-    """The level that a post stands on, and how high the post is."""
+    """The level that a post stands on, how high the post is, and whether a raked rail meets it."""
 
     level: LevelDraft
     height: Length
+    is_raked: bool
 
 
 class Ids(NamedTuple):
     """The ids of posts, runs and bays.
 
-    on: the level and the height of every post of a level, in the order of the ids.
+    on: how every post of a level stands there, in the order of the ids.
     """
 
-    on: Mapping[PostDraft, Standing]
-    posts: Mapping[PostDraft, str]
-    runs: Mapping[RunKey, str]
-    bays: Mapping[BayKey, str]
+    on: dict[PostDraft, Standing]
+    posts: dict[PostDraft, str]
+    runs: dict[RunKey, str]
+    bays: dict[BayKey, str]
 
     def posts_on(self, level: LevelDraft) -> list[PostDraft]:
         """The posts of a level, in the order of their ids."""
         return [post for post, each in self.on.items() if each.level is level]
-
-
-class Numbered(NamedTuple):
-    """The records of posts, runs, bays, openings and flights, each in order, and the ids given."""
-
-    posts: tuple[Post, ...]
-    runs: tuple[Run, ...]
-    bays: tuple[Bay, ...]
-    openings: tuple[OpeningBuilt, ...]
-    flights: tuple[FlightBuilt, ...]
-    ids: Ids
-
-
-def number(
-    maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
-) -> Numbered:
-    """Number all levels, then all flights, and make their records."""
-    numberer = _Numberer(maker, name_bays(levels, flights), _raked_heads(flights))
-    for level in levels:
-        numberer.take_level(level)
-    for flight in flights:
-        numberer.take_flight(flight)
-    return numberer.numbered()
 
 
 def name_bays(levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> dict[BayKey, str]:
@@ -91,71 +72,53 @@ def _raked_heads(flights: Sequence[FlightDraft]) -> dict[PostDraft, list[Length]
     return heads
 
 
-class _Numberer:
-    """Gives ids to levels and flights in the order in which it takes them.
-
-    raked_heads: tops of the raked rails that meet posts of levels.
-    """
+class Numbered:
+    """The records of levels and flights, in order, and the ids of their posts, runs and bays."""
 
     def __init__(
-        self,
-        maker: BayMaker,
-        bay_ids: Mapping[BayKey, str],
-        raked_heads: Mapping[PostDraft, Sequence[Length]],
+        self, maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
     ) -> None:
         self._kit, self._step, self._framed = maker.kit, maker.step, maker.framed
-        self._bay_ids, self._raked_heads = bay_ids, raked_heads
-        self._run_ids: dict[RunKey, str] = {}
-        self._post_ids: dict[PostDraft, str] = {}
-        self._on: dict[PostDraft, Standing] = {}
-        self._posts: list[Post] = []
-        self._runs: list[Run] = []
-        self._bays: list[Bay] = []
-        self._openings: list[OpeningBuilt] = []
-        self._flights: list[FlightBuilt] = []
+        self._raked_heads = _raked_heads(flights)
+        self.ids = Ids({}, {}, {}, name_bays(levels, flights))
+        self.posts: list[Post] = []
+        self.runs: list[Run] = []
+        self.bays: list[Bay] = []
+        self.openings: list[OpeningBuilt] = []
+        self.flights: list[FlightBuilt] = []
+        for level in levels:
+            self._take_level(level)
+        for flight in flights:
+            self._take_flight(flight)
 
-    def numbered(self) -> Numbered:
-        """The records and ids of everything taken so far."""
-        return Numbered(
-            posts=tuple(self._posts),
-            runs=tuple(self._runs),
-            bays=tuple(self._bays),
-            openings=tuple(self._openings),
-            flights=tuple(self._flights),
-            ids=Ids(self._on, self._post_ids, self._run_ids, self._bay_ids),
-        )
-
-    def take_level(self, draft: LevelDraft) -> None:
+    def _take_level(self, draft: LevelDraft) -> None:
         """Number a level's posts, then its runs with their bays; record its openings."""
         new = list(dict.fromkeys(post for line in draft.lines for post in _posts_along(line)))
         for post, framing in zip(new, self._framings(draft, new), strict=True):
-            use = draft.uses[post]
-            height = use.height(self._raked_heads.get(post, ()))
-            self._on[post] = Standing(draft, height)
-            role = use.role(post.role)
-            self._posts.append(self._post(draft.level.id, post, role, height, framing=framing))
+            use, raked = draft.uses[post], self._raked_heads.get(post, ())
+            height = use.height(raked)
+            self.ids.on[post] = Standing(draft, height, raked != ())
+            self._add_post(draft.level.id, post, use.role(post.role), height, framing=framing)
         for line in draft.lines:
             for run in line.runs:
-                self._bays += self._take_run(draft, line, run)
-        self._openings += self._take_openings(draft)
+                self._take_run(draft, line, run)
+        drawn = {each.opening.id: (line, each) for line in draft.lines for each in line.openings}
+        for opening in draft.level.openings:
+            self.openings.append(self._opening(draft, *drawn[opening.id]))
 
-    def take_flight(self, flight: FlightDraft) -> None:
-        """Number a flight's runs with their bays, and its posts except the heads, which a level
+    def _take_flight(self, flight: FlightDraft) -> None:
+        """Number a flight's runs with their bays, and its posts but the heads, which a level
         has."""
         posts: list[str] = []
-        bays: list[Bay] = []
+        first = len(self.bays)
         for side in flight.sides:
             for post, height in zip(side.posts[1:], side.heights, strict=True):
-                record = self._post(
-                    flight.level_id, post, post.role, height, flight=flight.stair.id
-                )
-                self._posts.append(record)
-            row = [self._post_ids[post] for post in side.posts]
+                self._add_post(flight.level_id, post, post.role, height, flight=flight.stair.id)
+            row = [self.ids.posts[post] for post in side.posts]
             posts += row
-            bays += self._take_side(flight, side, row)
-        self._bays += bays
-        bay_ids = tuple(bay.id for bay in bays)
-        self._flights.append(built_flight(self._kit, flight, tuple(posts), bay_ids))
+            self._take_side(flight, side, row)
+        bays = tuple([bay.id for bay in self.bays[first:]])
+        self.flights.append(_flight(self._kit, flight, tuple(dict.fromkeys(posts)), bays))
 
     def _framings(
         self, draft: LevelDraft, posts: Sequence[PostDraft]
@@ -165,7 +128,7 @@ class _Numberer:
             return [None] * len(posts)
         return frame_once(self._framed, draft.frame, self._kit, posts, self._step)
 
-    def _post(
+    def _add_post(
         self,
         level: str,
         draft: PostDraft,
@@ -173,11 +136,11 @@ class _Numberer:
         height: Length,
         flight: str | None = None,
         framing: PostFraming | None = None,
-    ) -> Post:
-        """The record of a post, which gets the next id."""
-        self._post_ids[draft] = name = f"P{len(self._post_ids) + 1}"
+    ) -> None:
+        """Record a post, which gets the next id."""
+        self.ids.posts[draft] = name = f"P{len(self.ids.posts) + 1}"
         reaching = [h for h in self._kit.post.heights if h >= height - TOUCH]
-        return Post(
+        post = Post(
             id=name,
             role=role,
             level=level,
@@ -190,65 +153,95 @@ class _Numberer:
             flight=flight,
             framing=framing,
         )
+        self.posts.append(post)
 
-    def _take_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> list[Bay]:
-        """The bays of a run, which is numbered and recorded."""
-        row = [None if post is None else self._post_ids[post] for post in run.posts]
-        name = self._run_ids[run.key] = f"R{len(self._runs) + 1}"
-        spec, level = line.side.spec, draft.level.id
-        self._runs.append(
-            Run(
-                id=name,
-                level=level,
-                edge=spec.number,
-                start=row[0],
-                end=row[-1],
-                length=run.marks[-1],
-                marks=run.marks,
-                ends=(self._at(line, run.stretch.start), self._at(line, run.stretch.end)),
-                bow=run.bow,
-                oblique_walls=(
-                    run.stretch.start.oblique_wall != (),
-                    run.stretch.end.oblique_wall != (),
-                ),
-            )
+    def _take_run(self, draft: LevelDraft, line: LineDraft, drawn: RunDraft) -> None:
+        """Number and record a run of a level, with its bays."""
+        row = [None if post is None else self.ids.posts[post] for post in drawn.posts]
+        first, last, marks = drawn.stretch.start, drawn.stretch.end, drawn.marks
+        run = Run(
+            id=self._next_run(drawn.key),
+            level=draft.level.id,
+            edge=line.side.spec.number,
+            start=row[0],
+            end=row[-1],
+            length=marks[-1],
+            marks=marks,
+            ends=(self._at(line, first), self._at(line, last)),
+            bow=drawn.bow,
+            oblique_walls=(_is_oblique(first), _is_oblique(last)),
         )
-        skews = run.stretch.start.skew, run.stretch.end.skew
-        start, marks = run.stretch.start.t, run.marks
-        bays = []
-        for bay in run.bays:
-            i = bay.index
-            outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(run.inner) else 0.0
+        self.runs.append(run)
+        for bay in drawn.bays:
+            i, is_last = bay.index, bay.index == len(drawn.inner)
+            skews = first.skew if i == 0 else 0.0, last.skew if is_last else 0.0
             # Marks of a chord are measured along the chord, but terminals along the bow.
-            end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
-            drops = draft.drops_between(line.side, start + marks[i], end)
-            ids = BayIds(self._bay_ids[run.key, i], name, row[i], row[i + 1])
-            bays.append(level_bay(ids, level, spec, bay, outer, drops))
-        return bays
+            end = last.t if is_last else first.t + marks[i + 1]
+            drops = draft.drops_between(line.side, first.t + marks[i], end)
+            self._add_bay(drawn.key, run, row, bay, line.side.spec, drops, skews)
 
-    def _take_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> list[Bay]:
-        """The bays of a flight's side, whose run is numbered and recorded. row: its posts' ids."""
-        name = self._run_ids[side.key] = f"R{len(self._runs) + 1}"
+    def _take_side(self, flight: FlightDraft, side: SideDraft, row: Sequence[str]) -> None:
+        """Number and record the run of a flight's side, with its bays. row: its posts' ids."""
         marks = tuple(u - side.places[0] for u in side.places)
-        self._runs.append(
-            Run(
-                id=name,
-                level=flight.level_id,
-                edge=flight.edge,
-                start=row[0],
-                end=row[-1],
-                length=marks[-1],
-                marks=marks,
-                ends=(side.posts[0].at, side.posts[-1].at),
-                flight=flight.stair.id,
-            )
+        run = Run(
+            id=self._next_run(side.key),
+            level=flight.level_id,
+            edge=flight.edge,
+            start=row[0],
+            end=row[-1],
+            length=marks[-1],
+            marks=marks,
+            ends=(side.posts[0].at, side.posts[-1].at),
+            flight=flight.stair.id,
         )
-        bays = []
+        self.runs.append(run)
+        in_plan = flight.slope.cosine
         for bay in side.bays:
-            i = bay.index
-            ids = BayIds(self._bay_ids[side.key, i], name, row[i], row[i + 1])
-            bays.append(raked_bay(ids, flight, bay))
-        return bays
+            self._add_bay(side.key, run, row, bay, flight, flight.drops, bay.skews, in_plan)
+
+    def _next_run(self, key: RunKey) -> str:
+        """The id of the next run."""
+        self.ids.runs[key] = name = f"R{len(self.runs) + 1}"
+        return name
+
+    def _add_bay(
+        self,
+        key: RunKey,
+        run: Run,
+        row: Sequence[str | None],
+        draft: BayDraft | RakedBay,
+        guard: EdgeSpec | FlightDraft,
+        drops: Drops,
+        skews: tuple[Degrees, Degrees],
+        in_plan: float = 1.0,
+    ) -> None:
+        """Record a bay of a run.
+
+        row: what stands at the run's marks, by id. drops: those of the deepest stretch below the
+        bay. in_plan: what a unit along its rails measures in plan.
+        """
+        i, measured = draft.index, draft.measured
+        bay = Bay(
+            id=self.ids.bays[key, i],
+            run=run.id,
+            index=i,
+            level=run.level,
+            edge=run.edge,
+            start=row[i],
+            end=row[i + 1],
+            infill=guard.infill,
+            height=guard.height,
+            drops=drops,
+            centres=draft.centres,
+            clear=draft.clear,
+            ends=draft.ends,
+            skews=skews,
+            fill=draft.fill,
+            measured=measured is not None,
+            wider=0.0 if measured is None else measured.wider * in_plan,
+            flight=run.flight,
+        )
+        self.bays.append(bay)
 
     def _at(self, line: LineDraft, terminal: Terminal) -> Point:
         """Where a terminal is in plan."""
@@ -256,20 +249,10 @@ class _Numberer:
             return terminal.post.at
         return line.side.place(terminal.t, self._kit.post.setback)
 
-    def _id(self, terminal: Terminal | None) -> str | None:
-        if terminal is None or terminal.post is None:
-            return None
-        return self._post_ids[terminal.post]
-
-    def _take_openings(self, draft: LevelDraft) -> Iterator[OpeningBuilt]:
-        """The records of a level's openings, in the caller's order."""
-        drawn = {each.opening.id: (line, each) for line in draft.lines for each in line.openings}
-        for opening in draft.level.openings:
-            yield self._opening(draft, *drawn[opening.id])
-
     def _opening(self, draft: LevelDraft, line: LineDraft, drawn: OpeningDraft) -> OpeningBuilt:
-        opening = drawn.opening
-        start, end = (self._id(terminal) for terminal in drawn.jambs)
+        """The record of an opening."""
+        opening, posts = drawn.opening, self.ids.posts
+        start, end = (posts[jamb.post] if jamb.post else None for jamb in drawn.jambs)
         near, far = (end, start) if draft.plan.turned_round else (start, end)
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)
@@ -290,6 +273,11 @@ class _Numberer:
         )
 
 
+def _is_oblique(terminal: Terminal) -> bool:
+    """Whether a rail is on a bracket here, on a wall that is not square to it."""
+    return terminal.post is None and terminal.wall != ()
+
+
 def _posts_along(line: LineDraft) -> list[PostDraft]:
     """Every post on a line, in order along it."""
     places: list[tuple[Length, PostDraft]] = [
@@ -299,3 +287,42 @@ def _posts_along(line: LineDraft) -> list[PostDraft]:
         start = run.stretch.start.t
         places += [(start + m, p) for m, p in zip(run.marks[1:-1], run.inner, strict=True)]
     return [post for _, post in sorted(places, key=itemgetter(0))]
+
+
+def _flight(
+    kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
+) -> FlightBuilt:
+    """The record of a flight, from its draft and the ids of its posts and bays."""
+    course, stair, slope = flight.course, flight.stair, flight.slope
+    guards = tuple(side.hand for side in flight.sides)
+    width, base = kit.post.width, kit.post.base.width
+    return FlightBuilt(
+        id=stair.id,
+        level=flight.level_id,
+        opening=stair.opening,
+        rise=stair.rise,
+        risers=stair.risers,
+        riser=slope.riser,
+        going=stair.going,
+        nosing=stair.nosing,
+        pitch=slope.pitch,
+        clear_width=course.opening.way_through(kit, course.side),
+        guards=guards,
+        walled=flight.walled,
+        infill=flight.infill,
+        height=flight.height,
+        posts=posts,
+        bays=bays,
+        handrails=flight.handrails,
+        outside_width=(width + base) / 2 if guards else 0.0,
+        into_width=max(0.0, (base - width) / 2) if guards else 0.0,
+        triangle=flight.triangle(kit) if bays else None,
+        over_deck=flight.over_deck(kit),
+        past_foot=flight.past_foot(kit),
+        beside=gap_beside(kit, flight),
+        unrailed=tuple(side.hand for side in flight.sides if side.small),
+        drop=flight.drop,
+        to_level=flight.goes_down_to,
+        foot_off=flight.foot_off,
+        drops=flight.drops,
+    )

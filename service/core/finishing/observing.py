@@ -13,10 +13,10 @@ from typing import Final, NamedTuple
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
-from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import BEYOND
 from service.core.line.posts import PostDraft, clashes, overhangs, past_outline
@@ -82,45 +82,36 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
         yield OutlineSeen(draft.level.id, survey.points)
 
 
-def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
-    """The levels whose area is outside SIZES, by more than a millionth."""
+def see_odd_size(draft: LevelDraft, unit: Unit) -> Iterator[SizeSeen]:
+    """The area of a level, where it is outside SIZES by more than a millionth."""
     least, most = SIZES[unit]
-    low, high = least * (1 - TOUCH), most * (1 + TOUCH)
-    return tuple(
-        [
-            SizeSeen(draft.level.id, area, least if area < least else most)
-            for draft in drafts
-            if not low <= (area := _area(draft) if draft.bows else draft.plan.area) <= high
-        ]
-    )
+    area = draft.plan.area
+    for bow in draft.bows.values():
+        area += bow.segment
+    if not least * (1 - TOUCH) <= area <= most * (1 + TOUCH):
+        yield SizeSeen(draft.level.id, area, least if area < least else most)
 
 
-def _area(draft: LevelDraft) -> Area:
-    """The area of a level with bowed edges."""
-    return draft.plan.area + sum(bow.segment for bow in draft.bows.values())
-
-
-def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
+def see_bases(about: Adjoining) -> Iterator[BaseSeen]:
     """How far each base of a level's posts reaches past what it stands on, or lies off its rim."""
-    posts = ids.posts_on(draft)
-    past = overhangs(kit, draft.outline, posts)
-    bases = zip(posts, past, strict=True)
-    if kit.mounting == "surface" or not draft.bows:
-        return (BaseSeen(ids.posts[post], over) for post, over in bases)
-    off = _off_rims(kit, draft.lines)
-    return (BaseSeen(ids.posts[post], over, off_rim=off.get(post, 0.0)) for post, over in bases)
+    ids, posts = about.ids, about.ids.posts_on(about.draft)
+    past = overhangs(about.kit, about.draft.outline, posts)
+    off = _off_rims(about)
+    for post, over in zip(posts, past, strict=True):
+        yield BaseSeen(ids.posts[post], over, off_rim=off.get(post, 0.0))
 
 
-def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
-    """How far the flat bases of posts on bowed rims lie off them. Corner brackets are left out."""
-    off = {}
-    for line in lines:
+def _off_rims(about: Adjoining) -> dict[PostDraft, Length]:
+    """How far the flat bases of a fascia's posts on bowed rims lie off them.
+
+    Corner brackets are left out.
+    """
+    off: dict[PostDraft, Length] = {}
+    for line in about.lines if about.kit.mounting == "fascia" else ():
         if isinstance(line.side, ArcSide):
-            behind = line.side.off_plate(kit.post.base.width)
-            for run in line.runs:
-                for post in run.posts:
-                    if post is not None and not post.bracketed:
-                        off[post] = behind
+            behind = line.side.off_plate(about.kit.post.base.width)
+            posts = (post for run in line.runs for post in run.posts)
+            off |= {post: behind for post in posts if post is not None and not post.bracketed}
     return off
 
 
@@ -213,19 +204,15 @@ def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[
         yield ClashSeen((ids.posts[posts[i]], ids.posts[posts[j]]), depth)
 
 
-def see_arcs(kit: Kit, line: LineDraft, ids: Ids) -> Iterator[ArcSeen]:
+def see_arcs(about: Adjoining) -> Iterator[ArcSeen]:
     """How far the middle of each chord lies from the deck's edge, toward the railing's side of it.
 
-    That side is over the deck with a surface kit, and off the deck with a fascia kit. Nothing for a
-    straight side.
+    That side is over the deck with a surface kit, and off the deck with a fascia kit.
     """
-    side = line.side
-    if not isinstance(side, ArcSide):
-        return
+    kit = about.kit
     away = 1.0 if kit.mounting == "surface" else -1.0
-    for run in line.runs:
-        (x0, y0), (x1, y1) = (
-            side.place(end.t, kit.post.setback) for end in (run.stretch.start, run.stretch.end)
-        )
-        inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
-        yield ArcSeen(ids.runs[run.key], away * inward, kit.post.width / 2)
+    for line in about.lines:
+        for run in line.runs if isinstance(line.side, ArcSide) else ():
+            (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
+            inward = line.side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
+            yield ArcSeen(about.ids.runs[run.key], away * inward, kit.post.width / 2)

@@ -12,14 +12,13 @@ from typing import Final, NamedTuple
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft
-from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, convert
 from service.core.records.deck import Infill, Level
 from service.core.records.kit import Kit
-from service.core.records.seen import edge_place
 from service.core.runs.drafts import RunDraft
 
 TOUCH_LENGTH: Final = 1e-3
@@ -86,16 +85,22 @@ def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
     return bool(shared.length > TOUCH_LENGTH if is_line else shared.area > TOUCH)
 
 
-def level_posts(kit: Kit, ids: Ids, draft: LevelDraft) -> Iterator[Solid]:
+def trimmed_depth(kit: Kit) -> Length:
+    """TRIMMED_DEPTH in the document's unit."""
+    return convert(TRIMMED_DEPTH, "in", kit.unit)
+
+
+def deck_of(about: Adjoining) -> Solid:
+    """A level's walking surface, less a strip along its edges as broad as may be trimmed."""
+    level, surface = about.draft.level, about.draft.outline.buffer(-trimmed_depth(about.kit))
+    return Solid(f"the deck of level {level.id}", surface, level, 0.0, is_deck=True)
+
+
+def level_posts(about: Adjoining) -> Iterator[Solid]:
     """The posts of a level, without their bases."""
-    for post in ids.posts_on(draft):
-        yield Solid(ids.posts[post], body(kit, post), draft.level, ids.on[post].height, post)
-
-
-def deck_of(draft: LevelDraft, trim: Length) -> Solid:
-    """A level's walking surface, less a strip along its edges. trim: how broad the strip is."""
-    name = f"the deck of level {draft.level.id}"
-    return Solid(name, draft.outline.buffer(-trim), draft.level, 0.0, is_deck=True)
+    ids, level = about.ids, about.draft.level
+    for post in ids.posts_on(about.draft):
+        yield Solid(ids.posts[post], body(about.kit, post), level, ids.on[post].height, post)
 
 
 def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:
@@ -110,12 +115,7 @@ def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length)
 
 
 def level_rails(
-    kit: Kit,
-    ids: Ids,
-    draft: LevelDraft,
-    *,
-    least_half: Length | None = None,
-    to_faces: bool = False,
+    about: Adjoining, *, least_half: Length | None = None, to_faces: bool = False
 ) -> Iterator[Solid]:
     """The rails of a level, one solid for each run, named by the run's id.
 
@@ -124,17 +124,18 @@ def level_rails(
     to_faces: whether a rail reaches from face to face of the posts at its ends, not from centre to
     centre.
     """
-    for line in draft.lines:
+    kit = about.kit
+    for line in about.draft.lines:
         half = 0.0
         if least_half is not None:
             half = max(half_breadth(kit, line.side.spec.infill), least_half)
         for run in line.railed:
-            top, shape = line.side.spec.height, run.stretch.axis(kit)
+            shape = run.stretch.axis(kit)
             if to_faces:
                 shape = _from_face_to_face(kit, run, shape)
             if half:
                 shape = shape.buffer(half, cap_style="flat")
-            yield Solid(ids.runs[run.key], shape, draft.level, top)
+            yield Solid(about.ids.runs[run.key], shape, about.draft.level, line.side.spec.height)
 
 
 def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> shapely.LineString:
@@ -149,17 +150,17 @@ def half_breadth(kit: Kit, infill: Infill) -> Length:
     return max(kit.half_rail("top", infill), kit.half_rail("bottom", infill))
 
 
-def level_walls(draft: LevelDraft) -> Iterator[Solid]:
+def level_walls(about: Adjoining) -> Iterator[Solid]:
     """The walls of a level. They have no top, as their heights are not given."""
-    for number, wall in draft.walls():
-        yield Solid(edge_place(draft.level.id, number), wall, draft.level)
+    for number, wall in about.walls.items():
+        yield Solid(about.edge_place(number), wall, about.draft.level)
 
 
-def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
+def level_surroundings(about: Adjoining) -> Iterator[Solid]:
     """The walls and the obstructions of a level. They have no top, however high they are."""
-    yield from level_walls(draft)
-    for one in draft.level.obstructions:
-        yield Solid(one.name, one.shape, draft.level)
+    yield from level_walls(about)
+    for one in about.draft.level.obstructions:
+        yield Solid(one.name, one.shape, about.draft.level)
 
 
 def flight_guards(kit: Kit, ids: Ids, flight: FlightDraft) -> Iterator[Solid]:

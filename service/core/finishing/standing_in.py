@@ -13,7 +13,6 @@ import shapely
 from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.finishing.infill import infill_of
 from service.core.finishing.joints import lies_at
-from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
@@ -135,9 +134,9 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
     for line in about.lines if level.obstructions else ():
-        cuts = {cut.outlines: cut for cut in line.cuts}
-        for place, faces, after in _held_without_post(line):
-            cut = cuts.get(faces)
+        cuts = {cut.obstructions: cut for cut in line.cuts}
+        for place, holding, after in _held_without_post(line):
+            cut = cuts.get(holding)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
             stands = [one.height for one in holds if one.height is not None]
@@ -183,22 +182,22 @@ def _decks_along(
             yield math.inf if walled else rise, other.draft.level.id
 
 
-def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
+def _held_without_post(line: GuardLine) -> Iterator[tuple[str, tuple[Obstruction, ...], bool]]:
     """The ends of a line's rails and gates that have no post.
 
-    Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
+    Each comes with its place, the obstructions that hold it, and whether the rail or gate comes
     after these along the line.
     """
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
                 number = line.side.edge_over(terminal.t, toward=1 if after else -1).number
-                yield line.about.edge_place(number), terminal.against, after
+                yield line.about.edge_place(number), terminal.obstructions, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
-            for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
-                if jamb is None:
-                    yield line.about.opening_place(drawn), walls, after
+            for jamb, after in zip(drawn.jambs, (True, False), strict=True):
+                if jamb.post is None:
+                    yield line.about.opening_place(drawn), jamb.terminal.obstructions, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
@@ -252,11 +251,10 @@ def _next_on(end: LineEnd, t: Length, *, of_rails: bool) -> Length | None:
     for run in line.runs:
         # Before a post within the run may be a bay that is too small to rail.
         found += [run.stretch.start.t + mark + to_face for mark in run.marks[1:-1]]
-        railed, last = {bay.index for bay in run.bays}, len(run.marks) - 2
-        for terminal, index in ((run.stretch.start, 0), (run.stretch.end, last)):
+        for terminal, at_end in ((run.stretch.start, False), (run.stretch.end, True)):
             if terminal.post is not None:
                 found.append(terminal.t + to_face)
-            elif index in railed and of_rails:
+            elif of_rails and run.outer_bay(at_end=at_end) is not None:
                 found.append(terminal.t)
             elif run.bays and sense * (terminal.t - t) >= -TOUCH:
                 face = shapely.Point(end.side.place(terminal.t, kit.post.setback))

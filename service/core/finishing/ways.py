@@ -13,12 +13,11 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.crowding import see_crowded
 from service.core.finishing.flight_ways import see_flight_ways
-from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TOUCH_LENGTH,
-    TRIMMED_DEPTH,
     Solids,
     deck_of,
     half_breadth,
@@ -29,56 +28,52 @@ from service.core.finishing.solids import (
     stands_between,
 )
 from service.core.flights.drafts import FlightDraft
-from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Length, convert, toward
-from service.core.records.deck import Infill, Level
+from service.core.measure import TOUCH, Length, toward
+from service.core.records.deck import Infill
 from service.core.records.kit import Kit, Rails
 from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
 
 
-def see_ways(
-    kit: Kit,
-    drafts: Sequence[LevelDraft],
-    flights: Sequence[FlightDraft],
-    ids: Ids,
-) -> Iterator[WaySeen]:
+def see_ways(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Iterator[WaySeen]:
     """What stands in the rails of levels, in the guards of flights, and in the ways down them.
 
     Rails of levels are yielded only if something stands in them. Chords of bows are yielded
     wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
-    obstructions = Obstructions([draft.level for draft in drafts])
-    for draft in drafts:
-        yield from _walled(kit, draft, ids)
-        if draft.level.obstructions:
-            yield from _beside(kit, draft, obstructions, ids)
-        yield from see_crowded(kit, draft, ids)
-    if drafts[1:]:
-        yield from _in_other_levels(kit, drafts, ids)
-    if obstructions:
-        for draft in drafts:
-            yield from _chords(kit, draft, obstructions, ids)
+    for about in levels:
+        yield from _walled(about)
+        if about.draft.level.obstructions:
+            yield from _beside(about)
+        yield from see_crowded(about)
+    if levels[1:]:
+        yield from _in_other_levels(levels)
+    if any(about.draft.level.obstructions for about in levels):
+        for about in levels:
+            yield from _chords(about)
     if flights:
-        yield from see_flight_ways(kit, drafts, flights, obstructions, ids)
+        yield from see_flight_ways(levels, flights)
 
 
-def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+def _walled(about: Adjoining) -> Iterator[WaySeen]:
     """Rails of a level that run into one of its own walls.
 
     Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
+    kit, draft = about.kit, about.draft
     edges = [
         draft.edge_in_plan(j) for j, spec in enumerate(draft.specs) if spec.condition == "wall"
     ]
-    walls = list(zip(level_walls(draft), edges, strict=True))
-    for line in draft.lines if walls else ():
+    if not edges:
+        return
+    walls = list(zip(level_walls(about), edges, strict=True))
+    for line in draft.lines:
         half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
         near = [wall for wall, edge in walls if not _keeps_off(line.side, edge, inward)]
@@ -86,17 +81,18 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
             broad = _between_brackets(kit, run, half).buffer(half, cap_style="flat")
             met = tuple(f"the wall of {wall.name}" for wall in near if meets(broad, wall.shape))
             if met:
-                yield WaySeen("rail", ids.runs[run.key], met)
+                yield WaySeen("rail", about.ids.runs[run.key], met)
 
 
-def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
+def _beside(about: Adjoining) -> Iterator[WaySeen]:
     """Rails broader than their posts that run into an obstruction of their level.
 
     The obstruction stands outside the strip, as wide as a post, in which it would cut the line. One
     that is known to end below the top rail counts only if it stands in the bottom rail, and one
     known to stay below that does not. One that a rail ends on counts only away from that end.
     """
-    for line in draft.lines:
+    kit, obstructions = about.kit, Obstructions([about.draft.level])
+    for line in about.draft.lines:
         spec = line.side.spec
         broader = half_breadth(kit, spec.infill)
         if isinstance(line.side, ArcSide) or broader <= kit.post.width / 2 + TOUCH:
@@ -105,23 +101,18 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
         feet = spec.height - rails.top.depth, kit.bottom_gap
         for run in line.railed:
             ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
-            held = {outline for end in ends for outline in end.against}
+            held = {one for end in ends for one in end.obstructions}
             between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
-                for level, one in obstructions.met(shapely.union_all(whole))
-                if level is draft.level
+                for _, one in obstructions.met(shapely.union_all(whole))
                 if any(
                     one.reaches_past(foot) and meets(rail, one.shape)
-                    for rail, foot in zip(
-                        between if (*one.points, one.points[0]) in held else whole,
-                        feet,
-                        strict=True,
-                    )
+                    for rail, foot in zip(between if one in held else whole, feet, strict=True)
                 )
             )
             if met:
-                yield WaySeen("rail", ids.runs[run.key], met)
+                yield WaySeen("rail", about.ids.runs[run.key], met)
 
 
 def _broad(
@@ -163,7 +154,7 @@ def _between_brackets(
     def left_out(end: Terminal) -> Length:
         if end.post is not None:
             return 0.0
-        if rails is not None and end.against:
+        if rails is not None and end.obstructions:
             kind = end.end(kit)
             return min(rails.top.end_allowance[kind], rails.bottom.end_allowance[kind])
         return half * math.tan(math.radians(end.skew)) + kit.post.width
@@ -177,23 +168,22 @@ def _between_brackets(
     )
 
 
-def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
+def _in_other_levels(levels: Sequence[Adjoining]) -> Iterator[WaySeen]:
     """Rails that run into a deck, post or rail of another level, then posts that run into a deck.
 
     Only what stands within their height counts, and nothing where the drop of either level is not
     given. Against a deck a rail reaches from centre to centre of its end posts, else from face to
     face. Posts along rails that were yielded with the same deck are left out.
     """
-    deep = convert(TRIMMED_DEPTH, "in", kit.unit)
-    decks = [deck_of(draft, deep) for draft in drafts]
-    lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
-    posts = [post for draft in drafts for post in level_posts(kit, ids, draft)]
+    decks = list(map(deck_of, levels))
+    lines = [rail for about in levels for rail in level_rails(about, to_faces=True)]
+    posts = [post for about in levels for post in level_posts(about)]
     solids = Solids([*decks, *posts, *lines])
     known: set[tuple[PostDraft | None, str]] = set()
-    for draft in drafts:
-        own, runs = draft.level, [run for line in draft.lines for run in line.railed]
+    for about in levels:
+        own, runs = about.draft.level, [run for line in about.draft.lines for run in line.railed]
         whole, between = (
-            level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
+            level_rails(about, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
         )
         for run, rail, part in zip(runs, whole, between, strict=True):
@@ -220,25 +210,24 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
                 yield WaySeen("upright", solid.name, (deck.name,))
 
 
-def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
-    for line in draft.lines:
+def _chords(about: Adjoining) -> Iterator[WaySeen]:
+    """Every chord of a level's bows, with the obstructions of the level that it runs into."""
+    obstructions = Obstructions([about.draft.level])
+    for line in about.draft.lines:
         if isinstance(line.side, ArcSide):
             for run in line.railed:
-                met = tuple(_in_chord(kit, draft.level, run, obstructions))
-                yield WaySeen("rail", ids.runs[run.key], met)
+                met = tuple(_in_chord(about.kit, run, obstructions))
+                yield WaySeen("rail", about.ids.runs[run.key], met)
 
 
-def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
-    """Names of the level's obstructions that a chord of a bow runs into.
+def _in_chord(kit: Kit, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
+    """Names of the obstructions that a chord of a bow runs into.
 
     One on which the chord ends may reach into the chord's width, but not to its middle line.
     """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
-    ended_on = {path for end in ends for path in end.against}
+    ended_on = {one for end in ends for one in end.obstructions}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
-    for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
-        if where is not level:
-            continue
-        ends_on = (*one.points, one.points[0]) in ended_on
-        if not ends_on or axis.intersection(one.shape).length > TOUCH:
+    for _, one in obstructions.met(axis.buffer(half, cap_style="flat")):
+        if one not in ended_on or axis.intersection(one.shape).length > TOUCH:
             yield one.name

@@ -20,7 +20,7 @@ from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
 from service.core.records.infill import BayFill
-from service.core.records.kit import Kit
+from service.core.records.kit import End, Kit
 from service.core.records.layout import Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
 
@@ -38,6 +38,11 @@ class RakedBay:
     skews: tuple[Degrees, Degrees]
     fill: BayFill
     measured: Measured | None = None
+
+    @property
+    def ends(self) -> tuple[End, End]:
+        """How its rails end."""
+        return "rake", "rake"
 
 
 @record()
@@ -180,11 +185,11 @@ class Course:
         total, within = self.total_going, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [one.shape for one in self.columns(height)]
-        for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
+        for hand, jamb in zip(HANDS, self.opening.jambs, strict=True):
             # With one riser there is no side to go down along: only what stands at the head counts.
-            walled = jamb is None
+            walled = jamb.post is None
             if total:
-                left = shapely.LineString([self.side.place(face, u) for u in (0.0, -total)])
+                left = shapely.LineString([self.side.place(jamb.face, u) for u in (0.0, -total)])
                 for solid in solids:
                     if left.dwithin(solid, within):
                         left = left.difference(solid.buffer(within))

@@ -78,8 +78,8 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
 def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
     """The place along the deck's edge of the post that a side starts from, and that post."""
     stair = course.stair
-    terminal = course.opening.jambs[HANDS.index(hand)]
-    if terminal is None or terminal.post is None:
+    terminal = course.opening.jambs[HANDS.index(hand)].terminal
+    if terminal.post is None:
         raise unbuildable(
             f"{stair.pointer}/guards",
             "no_head_post",

@@ -165,7 +165,7 @@ def _facing(
     skews = side.half_angle(first.length / chords[0]), side.half_angle(last.length / chords[1])
     headings = side.chord_headings(first.start.t, last.end.t, skews)
     # No bay comes to a corner post beside an opening, so it is posed for the line's tangent.
-    jambs = {jamb for opening in line.openings for jamb in opening.jambs}
+    jambs = {jamb.terminal for opening in line.openings for jamb in opening.jambs}
     start, end = (
         side.heading_at(terminal.t) if terminal in jambs else heading
         for terminal, heading in zip(terminals, headings, strict=True)

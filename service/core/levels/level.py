@@ -17,7 +17,7 @@ from service.core.levels.fixed_posts import FixedPosts
 from service.core.levels.joins import settle_joins
 from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
 from service.core.line.arcs import ArcSide, bend_side, check_rise, is_bent
-from service.core.line.corners import Join, Terminal
+from service.core.line.corners import Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
 from service.core.line.neighbours import (
     BEYOND,
@@ -53,7 +53,7 @@ class LevelDraft:
     outline: its walking surface, with many short chords for bows.
     lines: the lines of its guarded sides, in the order of the caller's edge numbers.
     uses: what each of its posts serves.
-    pairs: the two terminals of each fascia corner without a bracket, each with its side.
+    pairs: the two terminals of each fascia corner without a bracket.
     bows: the side of each bowed edge, by the edge's number.
     frame: its joists and rim; None where the document gives none.
     reaches: what lies beyond each edge, stretch by stretch, by the edge's number; empty before
@@ -66,7 +66,7 @@ class LevelDraft:
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
     uses: dict[PostDraft, PostUse]
-    pairs: tuple[tuple[tuple[Terminal, Side], tuple[Terminal, Side]], ...]
+    pairs: tuple[tuple[Terminal, Terminal], ...]
     bows: dict[int, ArcSide]
     frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
@@ -227,7 +227,9 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     uses = uses_of(lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
     bows = {side.spec.number: side for side in sides if isinstance(side, ArcSide)}
-    pairs = _pairs(sides, joined.joins)
+    pairs = tuple(
+        (join.end, join.start) for join in joined.joins if join.pair and join.end and join.start
+    )
     return LevelDraft(level, plan, specs, outline, tuple(lines), uses, pairs, bows, frame)
 
 
@@ -268,16 +270,6 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
         return polygon
     message = f"{wrong}; give a bow less rise."
     raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
-
-
-def _pairs(
-    sides: tuple[Side, ...], joins: tuple[Join, ...]
-) -> tuple[tuple[tuple[Terminal, Side], tuple[Terminal, Side]], ...]:
-    return tuple(
-        ((join.end, sides[i - 1]), (join.start, sides[i]))
-        for i, join in enumerate(joins)
-        if join.pair and join.end and join.start
-    )
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:

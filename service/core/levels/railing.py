@@ -146,9 +146,8 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
             for post in run.inner:
                 uses[post].rails.append(height)
         for opening in drawn.openings:
-            for terminal in opening.jambs:
-                if terminal is not None and terminal.post is not None:
-                    uses[terminal.post].openings.append(role_beside(opening.opening))
+            for post in opening.posts:
+                uses[post].openings.append(role_beside(opening.opening))
     return dict(uses)
 
 
@@ -164,7 +163,7 @@ def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
     return met
 
 
-def _hung(openings: Sequence[OpeningDraft]) -> set[PostDraft | None]:
+def _hung(openings: Sequence[OpeningDraft]) -> set[PostDraft]:
     """The posts that a gate's leaf hangs on or meets."""
     gates = (drawn for drawn in openings if drawn.opening.use == "gate")
-    return {jamb.post for gate in gates for jamb in gate.jambs if jamb is not None}
+    return {post for gate in gates for post in gate.posts}

@@ -258,8 +258,8 @@ def _lone_end(approach: Approach, end: EndPlace, heading: Degrees) -> Terminal:
         skew = _skew_at(approach, t, heading)
         if skew <= kit.swivel_greatest + TOUCH:
             room = abs(_post_beside(approach, face) - t)
-            return Terminal(t, None, skew, t, oblique_wall=(approach.other.path(),), room=room)
+            return Terminal(t, None, skew, t, approach.other.path(), room=room)
         face = _before_corner(approach, face)
         t = _post_beside(approach, face)
-    against = () if face is None else (approach.other.path(),)
-    return post_terminal(kit, approach.side, t, "end", face, against)
+    wall = () if face is None else approach.other.path()
+    return post_terminal(kit, approach.side, t, "end", face, wall)

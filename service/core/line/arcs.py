@@ -159,12 +159,8 @@ class ArcSide(Side):
 
     def place(self, t: Length, inward: Length) -> Point:
         """The point at `t` along the railing's arc, `inward` of the deck's edge."""
-        return self._cast([self._ray(t)], inward)[0]
-
-    def _ray(self, t: Length) -> Point:
-        """The unit vector from the centre toward `t`."""
-        angle = self._angle(t)
-        return math.cos(angle), math.sin(angle)
+        (x, y), angle, radius = self.centre, self._angle(t), self.radius_at(inward)
+        return x + radius * math.cos(angle), y + radius * math.sin(angle)
 
     def _cast(self, rays: Sequence[Point], inward: Length) -> list[Point]:
         """The points on these rays from the centre that lie `inward` of the deck's edge."""

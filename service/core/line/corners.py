@@ -7,7 +7,9 @@ line runs past the corner along its own side; a line of negative reach stops sho
 from __future__ import annotations
 
 import math
-from typing import Final, TypeAlias
+from typing import Final
+
+import shapely
 
 from service.core.frozen import record
 from service.core.line.approach import Approach
@@ -21,15 +23,13 @@ from service.core.line.posts import (
 from service.core.line.sides import Side
 from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.records.deck import Obstruction
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
 
 HALF_WAY_BELOW: Final[Degrees] = 60.0
 """Turn below which a corner post stands half-way between its bays; from it up, square to the longer
 edge."""
-
-Faces: TypeAlias = tuple[tuple[Point, ...], ...]
-"""The walls or obstructions that a line ends at, as paths in plan."""
 
 
 @record(eq=False)
@@ -41,13 +41,11 @@ class Terminal:
     skew: angle by which the bay is off square to the face that it meets.
     wall_t: place along the side of the face of the wall or obstruction behind this end; None where
     there is none.
-    against: at a post beside a wall, that wall as an open path in plan; at a bracket on or a post
-    beside obstructions, those of them that touch each other, as closed paths. Empty at a bracket on
-    a wall.
+    wall: the wall beside a post, or that a bracket is on and that may not be square to the line, as
+    a path in plan; else empty.
+    obstructions: those that a bracket is on or a post beside, which touch each other.
     normal_heading: heading of the face's normal, from which a bow works out the skew of the chord
     that meets the face; None where `skew` is already settled.
-    oblique_wall: the wall that a bracket is on, where that may not be square to the line; else
-    empty.
     room: at a bracket, distance from `t` to the nearest centre of a post whose base has room there.
     """
 
@@ -55,9 +53,9 @@ class Terminal:
     post: PostDraft | None
     skew: Degrees = 0.0
     wall_t: Length | None = None
-    against: Faces = ()
+    wall: tuple[Point, ...] = ()
+    obstructions: tuple[Obstruction, ...] = ()
     normal_heading: Degrees | None = None
-    oblique_wall: Faces = ()
     room: Length = 0.0
 
     def end(self, kit: Kit) -> End:
@@ -65,6 +63,11 @@ class Terminal:
         if is_skew(kit, self.skew):
             return "swivel"
         return "wall" if self.post is None else "socket"
+
+    def beside(self) -> list[shapely.Geometry]:
+        """The wall and the obstructions behind this end, in plan."""
+        walls = [shapely.LineString(self.wall)] if self.wall else []
+        return [*walls, *(one.shape for one in self.obstructions)]
 
     def half(self, kit: Kit) -> Length:
         """Distance from `t` to the face that the bay meets; 0 where there is no post."""
@@ -97,14 +100,15 @@ def post_terminal(
     t: Length,
     role: Role = "end",
     wall_t: Length | None = None,
-    against: Faces = (),
+    wall: tuple[Point, ...] = (),
+    obstructions: tuple[Obstruction, ...] = (),
 ) -> Terminal:
     """A terminal with a post of the side's own at `t`, square to the line there.
 
-    wall_t, against: as in Terminal.
+    wall_t, wall, obstructions: as in Terminal.
     """
-    normal_heading = side.heading_at(t)
-    return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, normal_heading)
+    post = post_on_side(kit, side, t, role)
+    return Terminal(t, post, 0.0, wall_t, wall, obstructions, side.heading_at(t))
 
 
 @record()
@@ -230,7 +234,6 @@ def _end_at_wall(approach: Approach) -> Terminal:
     beside a wall stands so far back that its base is clear of the wall.
     """
     kit, wall = approach.kit, approach.other
-    against = ((wall.start, wall.end),)
     skew = abs(90 - abs(approach.turn))
     reach = _reach_to_wall(approach)
     before = faced = 0.0
@@ -241,11 +244,10 @@ def _end_at_wall(approach: Approach) -> Terminal:
             before = faced = min(0.0, before)
         elif approach.edge.wall_end == "bracket":
             face = approach.at(reach)
-            oblique_wall = against if skew > TOUCH else ()
-            room = _room(approach, reach)
-            return Terminal(face, None, skew, face, oblique_wall=oblique_wall, room=room)
+            oblique = wall.path() if skew > TOUCH else ()
+            return Terminal(face, None, skew, face, oblique, room=_room(approach, reach))
     t = place_clear_of_edge(approach, approach.at(before - kit.post.base.width / 2))
-    return post_terminal(kit, approach.side, t, "end", approach.at(faced), against)
+    return post_terminal(kit, approach.side, t, "end", approach.at(faced), wall.path())
 
 
 def room_beside(kit: Kit, skew: Degrees) -> Length:

@@ -93,7 +93,7 @@ def _wall_terminal(
     face, normal = (cut.last if after else cut.first), cut.normals[after]
     skew, normal_heading = abs(normal), side.heading_at(face) + normal
     room = room_beside(kit, skew)
-    met = Terminal(face, None, skew, face, cut.outlines, normal_heading, room=room)
+    met = Terminal(face, None, skew, face, (), cut.obstructions, normal_heading, room)
     edge = side.edge_over(face, toward=1 if after else -1)
     if edge.wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
@@ -114,7 +114,7 @@ def post_beside_obstruction(
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
         if first < t + off - TOUCH and last > t - off + TOUCH:
             t = last + off if after else first - off
-    return post_terminal(kit, side, t, "end", met.t, met.against)
+    return post_terminal(kit, side, t, "end", met.t, obstructions=met.obstructions)
 
 
 def _body(kit: Kit, terminal: Terminal) -> FromTo:

@@ -13,7 +13,6 @@ from functools import cached_property
 
 import shapely
 
-from service.core.line.corners import Faces
 from service.core.line.sides import Side
 from service.core.line.strips import Strip, base_strip
 from service.core.measure import DRAWN, TOUCH, Degrees, FromTo, Length, Point
@@ -65,9 +64,9 @@ class Interruption:
         return " and ".join(one.name for _, one in self.parts)
 
     @property
-    def outlines(self) -> Faces:
-        """The outlines of all its obstructions, each as a closed path."""
-        return tuple((*one.points, one.points[0]) for _, one in self.parts)
+    def obstructions(self) -> tuple[Obstruction, ...]:
+        """All its obstructions."""
+        return tuple(one for _, one in self.parts)
 
 
 def interruptions_of(

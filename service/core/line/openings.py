@@ -13,7 +13,7 @@ from typing import NamedTuple
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Faces, Terminal
+from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, FromTo, Length, Point
@@ -35,41 +35,45 @@ class AskedOpening:
 
 
 class Jamb(NamedTuple):
-    """What stands at one side of an opening.
+    """What stands at one side of an opening: a post, or else a wall or obstructions.
 
-    terminal: None at a wall or an obstruction. face: place of the face there, along the deck's
-    side. wall: where there is no terminal, the obstructions, or a wall that may not be square to
-    the line, as paths in plan; else empty.
+    face: place of its face along the deck's side.
     """
 
-    terminal: Terminal | None
+    terminal: Terminal
     face: Length
-    wall: Faces = ()
+
+    @property
+    def post(self) -> PostDraft | None:
+        """The post; None at a wall or an obstruction."""
+        return self.terminal.post
+
+    def beside(self) -> list[shapely.Geometry]:
+        """Where no post stands, the obstructions, or a wall that may be askew to the line."""
+        return [] if self.post else self.terminal.beside()
+
+    def body(self, kit: Kit, side: Side) -> shapely.Geometry:
+        """The post in plan; of a wall or an obstruction the point at which the line ends."""
+        if self.post is not None:
+            return body(kit, self.post)
+        return shapely.Point(side.place(self.face, kit.post.setback))
 
 
 @dataclass(frozen=True, slots=True)
-class OpeningDraft:
-    """An opening on a line that has been cut.
+class OpeningDraft(AskedOpening):
+    """An opening on a line that has been cut. jambs: at its beginning and at its end."""
 
-    near, far: where it begins and ends along the deck's side, as asked for.
-    jambs: what stands at its beginning and at its end; None for a wall or an obstruction.
-    faces: places of the faces there, along the deck's side.
-    walls: for a jamb that is None, the obstructions there, or a wall that may not be square to the
-    line, as paths in plan; else empty.
-    """
+    jambs: tuple[Jamb, Jamb]
 
-    opening: Opening
-    near: Length
-    far: Length
-    jambs: tuple[Terminal | None, Terminal | None]
-    faces: FromTo
-    walls: tuple[Faces, Faces] = ((), ())
+    @property
+    def faces(self) -> FromTo:
+        """Places of the faces at its two sides, along the deck's side."""
+        return self.jambs[0].face, self.jambs[1].face
 
     @property
     def posts(self) -> list[PostDraft]:
         """The posts beside the opening."""
-        found = (jamb.post for jamb in self.jambs if jamb is not None)
-        return [post for post in found if post is not None]
+        return [jamb.post for jamb in self.jambs if jamb.post is not None]
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Clear width between what stands at its two sides, square to the way through.
@@ -88,11 +92,12 @@ class OpeningDraft:
         An oblique wall, or an obstruction, counts where it comes nearest, which may be beside the
         line rather than on it.
         """
-        if not any(self.walls):
+        beside = [jamb.beside() for jamb in self.jambs]
+        if not any(beside):
             return self._between_bodies(kit, side)
         near, far = (
-            shapely.GeometryCollection([standing, *map(shapely.LineString, wall)])
-            for standing, wall in zip(self._bodies(kit, side), self.walls, strict=True)
+            shapely.GeometryCollection([jamb.body(kit, side), *bodies])
+            for jamb, bodies in zip(self.jambs, beside, strict=True)
         )
         apart: Length = near.distance(far)
         return apart
@@ -123,33 +128,18 @@ class OpeningDraft:
         one, and the places, along that direction from that middle, where the near body ends and the
         far one begins.
         """
-        places = [
-            face if terminal is None or terminal.post is None else terminal.t
-            for terminal, face in zip(self.jambs, self.faces, strict=True)
-        ]
+        places = [jamb.terminal.t for jamb in self.jambs]
         x, y = side.place(places[0], kit.post.setback)
         heading = math.radians(side.heading_at(sum(places) / 2))
         ux, uy = math.cos(heading), math.sin(heading)
-        along = [
-            [(px - x) * ux + (py - y) * uy for px, py in shapely.get_coordinates(body).tolist()]
-            for body in self._bodies(kit, side)
-        ]
+        bodies = [shapely.get_coordinates(jamb.body(kit, side)).tolist() for jamb in self.jambs]
+        along = [[(px - x) * ux + (py - y) * uy for px, py in corners] for corners in bodies]
         return (x, y), (ux, uy), (max(along[0]), min(along[1]))
 
     def _is_square(self, side: Side) -> bool:
         """Whether the faces at its two sides are square to the line between them."""
-        square = all(each is None or abs(each.skew) <= TOUCH for each in self.jambs)
+        square = all(abs(jamb.terminal.skew) <= TOUCH for jamb in self.jambs)
         return square and not isinstance(side, ArcSide)
-
-    def _bodies(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
-        """What stands at its two sides, in plan: a post, else the point at which the line ends."""
-        near, far = (
-            shapely.Point(side.place(face, kit.post.setback))
-            if terminal is None or terminal.post is None
-            else body(kit, terminal.post)
-            for terminal, face in zip(self.jambs, self.faces, strict=True)
-        )
-        return near, far
 
 
 def role_beside(opening: Opening) -> Role:

@@ -83,15 +83,13 @@ def _way_by_bows(level: Level, points: tuple[Point, ...]) -> bool:
     ways = ways_round(points, rises) if rises else []
     if len(ways) == 1:
         return ways[0]
-    said = _undecided(level) if ways else _crossed(level, points)
+    said = _crossed(level, points)
+    if ways:
+        said = (
+            f"With its bows straight the outline of level {level.id} is no shape, so that either"
+            " side of it may be outward; give a bow a corner between its ends, as two bows."
+        )
     raise unbuildable(form_pointer(level), "outline_crosses_itself", said)
-
-
-def _undecided(level: Level) -> str:
-    return (
-        f"With its bows straight the outline of level {level.id} is no shape, so that either"
-        " side of it may be outward; give a bow a corner between its ends, as two bows."
-    )
 
 
 def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:

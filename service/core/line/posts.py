@@ -93,11 +93,9 @@ def post_at_corner(
     turned: degrees from +x. bracketed: whether a corner bracket holds it on both rims.
     """
     at = side.place(t, kit.post.setback)
-    if bracketed:
-        base = square_at(at, kit.post.base.width, turned)
-        return PostDraft(role, at, turned, base, (side, t), shared=True, bracketed=True)
-    base = _base(kit, side, t, at, turned)
-    return PostDraft(role, at, turned, base, (side, t), shared=role == "line")
+    width = kit.post.base.width
+    base = square_at(at, width, turned) if bracketed else _base(kit, side, t, at, turned)
+    return PostDraft(role, at, turned, base, (side, t), bracketed or role == "line", bracketed)
 
 
 def set_in_text(kit: Kit) -> str:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import shapely
 
 from service.core.frozen import record
-from service.core.line.corners import Faces, Terminal, post_terminal
+from service.core.line.corners import Terminal, post_terminal
 from service.core.line.nodes import FixedNode, Node, line_nodes
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft, role_beside
 from service.core.line.posts import set_in_text
@@ -100,7 +100,7 @@ def terminals_of(
         yield stretch.start
         yield stretch.end
     for opening in openings:
-        yield from (terminal for terminal in opening.jambs if terminal is not None)
+        yield from (jamb.terminal for jamb in opening.jambs if jamb.post is not None)
 
 
 def cut_line(
@@ -139,12 +139,10 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
     drafts: dict[AskedOpening, OpeningDraft] = {}
     for node, (left, right) in zip(nodes[1:-1], pairwise(gaps), strict=True):
         if isinstance(node, AskedOpening):
-            near, far = left.last, right.first
-            assert near is not None
-            assert far is not None
-            jambs, faces = (near.terminal, far.terminal), (near.face, far.face)
-            walls = near.wall, far.wall
-            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs, faces, walls)
+            assert left.last is not None
+            assert right.first is not None
+            jambs = left.last, right.first
+            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs)
     return drafts
 
 
@@ -157,7 +155,8 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
             f" posts beside it take up {plain_length(taken, kit.unit, opening.width)} of it; it"
             " has to be wider than that, or stand clear of them."
         )
-        why = _far_from_wall(kit, side, zip(drawn.faces, drawn.walls, strict=True))
+        bare = [jamb.terminal for jamb in drawn.jambs if not jamb.post]
+        why = _far_from_wall(kit, side, bare)
         if why:
             message = f"Opening {opening.id} lies past the wall that ends its railing{why}."
         yield Problem(f"{opening.pointer}/width", "opening_without_width", message)
@@ -207,7 +206,8 @@ def _beside_opening(
                 " so that it begins or ends at the obstruction.",
             )
         if to_wall <= width + TOUCH:
-            return None, Jamb(None, other.wall_t, other.oblique_wall or other.against)
+            bare = Terminal(other.wall_t, None, wall=other.wall, obstructions=other.obstructions)
+            return None, Jamb(bare, other.wall_t)
     centre = at + sense * width / 2
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and sense * (other.t - centre) <= within + TOUCH:
@@ -254,7 +254,7 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
     stretch = Stretch(side, start, end, pointer)
     clear = stretch.clear(kit)
     if clear < -TOUCH:
-        ends = [(end.t, end.against) for end in (start, end)]
+        ends = [each for each in (start, end) if each.post is not None]
         raise unbuildable(
             pointer,
             "too_short_for_posts",
@@ -265,22 +265,20 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
     return stretch
 
 
-def _far_from_wall(kit: Kit, side: Side, ends: Iterable[tuple[Length, Faces]]) -> str:
+def _far_from_wall(kit: Kit, side: Side, ends: Iterable[Terminal]) -> str:
     """Why a line ends far from its corner, to add to a sentence; empty where it does not.
 
     A fascia's line takes a wall at an outside corner as going on past its end. One that turns by a
-    few degrees alone then crosses the line far from the corner. ends: places where the line may
-    end, with the walls or obstructions there.
+    few degrees alone then crosses the line far from the corner. ends: where the line may end.
     """
     if kit.mounting == "surface":
         return ""
-    for t, faces in ends:
-        off = min(abs(t), abs(side.length - t))
-        for (x, y), *_, (last_x, last_y) in faces:
-            if (x, y) == (last_x, last_y) or off <= 2 * kit.post.base.width:
-                continue  # An obstruction, or a wall that is met by the corner.
+    for end in ends:
+        is_far = min(abs(end.t), abs(side.length - end.t)) > 2 * kit.post.base.width
+        if end.wall and is_far:
+            (x, y), (last_x, last_y) = end.wall[0], end.wall[-1]
             heading = math.degrees(math.atan2(last_y - y, last_x - x))
-            turn = abs(signed(heading - side.heading_at(t)))
+            turn = abs(signed(heading - side.heading_at(end.t)))
             return (
                 f"; the wall beside it turns by {angle_text(turn)} only and counts as going on, so"
                 " that its line crosses the railing's far from the corner; draw the two edges in"

@@ -80,3 +80,8 @@ class RunDraft:
     def posts(self) -> tuple[PostDraft | None, ...]:
         """What stands at its marks: every post from start to end; None at an end without one."""
         return self.stretch.start.post, *self.inner, self.stretch.end.post
+
+    def outer_bay(self, *, at_end: bool) -> BayDraft | None:
+        """The bay at its end, or at its start; None where that is too small to rail."""
+        index = len(self.inner) if at_end else 0
+        return next((bay for bay in self.bays if bay.index == index), None)
