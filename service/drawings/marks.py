@@ -184,16 +184,25 @@ def held(text: str) -> str:
     return _WITHIN.sub("\u00a0", text)
 
 
+class _Lines(textwrap.TextWrapper):
+    """Lines that end at spaces; within a word only where it is longer than a line, after a hyphen
+    if it has one there."""
+
+    wordsep_re = textwrap.TextWrapper.wordsep_simple_re
+
+
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     """Text broken into lines no wider than `width` mm on paper.
 
-    No line ends within a length or within a range such as 0-3.
+    No line ends within a length or within a range such as 0-3. A word longer than a line is broken,
+    after a hyphen if it has one there.
 
     >>> lines_in("one two three", 14.4)
     ['one two', 'three']
     >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
     (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
+    >>> lines_in("flight steps-to-the-garden, down", 14 * 1.44), lines_in("a bcdefgh", 4 * 1.44)
+    (['flight steps-', 'to-the-garden,', 'down'], ['a bc', 'defg', 'h'])
     """
     count = max(1, int(width / (size * LETTER) + 1e-9))
-    rows = textwrap.wrap(held(text), count, break_on_hyphens=False)
-    return [row.replace("\u00a0", " ") for row in rows]
+    return [row.replace("\u00a0", " ") for row in _Lines(count).wrap(held(text))]
