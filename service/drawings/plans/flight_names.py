@@ -14,8 +14,10 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
+from service.core.records.layout import FlightBuilt
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.marks import SMALL, Words, clipped, line
+from service.drawings.marks import SMALL, Words, clipped, line, most_width
+from service.drawings.pages import lines_at_most
 from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placed import Course
@@ -25,7 +27,11 @@ from service.drawings.points import points_of, rectangle
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
+"""In mm, the width of a name that is written on one row."""
+ROWS: Final = 6
+"""Rows that a wider name, with the words after it, may take: enough for 40 wide letters."""
 ROW: Final = 2.9
+"""In mm, from one row to the next."""
 CLEAR: Final = 1.2
 """In mm, from a flight's foot to the words beyond it."""
 NEARER: Final = 1.0
@@ -63,29 +69,36 @@ def name_flights(paper: Paper, scene: Scene) -> list[str]:
     near = Nearest(shapes, shapely.STRtree(shapes))
     notes = []
     for i, course in enumerate(scene.courses):
-        rows = _rows(scene, course)
-        if _write_rows(paper, near, i, course, rows):
+        said = _said(scene, course.flight)
+        if _write_rows(paper, near, i, course, _rows(said, course.flight)):
             continue
         name = clipped(course.flight.id, SMALL, NAME)
         places = _upon(paper, course, name)
         words = paper.write(each for each in places if near.is_own(i, each, paper.scale))
         if words is not None:
             _lead(paper, near.shapes[i], [words])
-        notes.append(", ".join(rows))
+        notes.append(", ".join(said))
     return notes
 
 
-def _rows(scene: Scene, course: Course) -> list[str]:
-    flight, deck = course.flight, scene.subject.deck
-    name = clipped(flight.id, SMALL, NAME)
-    going = deck.tape(flight.going)
-    rows = [
-        f"{name}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
-        f"rise {deck.tape(flight.rise)}, going {going}",
-    ]
-    if flight.to_level is not None:
-        rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
+def _rows(said: Sequence[str], flight: FlightBuilt) -> list[str]:
+    """The rows of what is said of a flight: one for each text, more for a name wider than NAME."""
+    names = (flight.id, "", flight.to_level or "")
+    rows: list[str] = []
+    for each, name in zip(said, names, strict=False):
+        wide = most_width(name, SMALL) > NAME
+        rows += lines_at_most(each, NAME, ROWS) if wide else [each]
     return rows
+
+
+def _said(scene: Scene, flight: FlightBuilt) -> list[str]:
+    """What is said of a flight: its name and how it goes down, how steep, and where to."""
+    deck = scene.subject.deck
+    said = [
+        f"{flight.id}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
+        f"rise {deck.tape(flight.rise)}, going {deck.tape(flight.going)}",
+    ]
+    return said if flight.to_level is None else [*said, f"to {flight.to_level}"]
 
 
 def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
