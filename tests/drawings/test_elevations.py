@@ -386,6 +386,27 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     assert "Alike: R2: B3, B4, at P4-P6." in told
 
 
+def test_a_long_list_of_what_is_alike_shares_a_page_with_drawings() -> None:
+    """Ten fronts of 48 in, parted by nine notches 24 in deep: lists of 9 fronts and 17 sides.
+
+    Each list is as narrow as the notes of a view, 80 mm, and stands beside a drawing. The runs of a
+    kind are one view each, so with the two outer sides there are five drawings.
+    """
+    corners = [[96 * i + x, y] for i in range(9) for x, y in ((0, 0), (48, 0), (48, 24), (96, 24))]
+    points = [*corners, [864, 0], [912, 0], [912, 168], [0, 168]]
+    edges = [{"edge": len(points) - 2, "condition": "wall"}]
+    level = {**LEVEL_ONE, "outline": {"points": points}, "edges": edges}
+    subject = subject_of({**README, "levels": [level]})
+    views = [
+        [placed.view for placed in page.views]
+        for page in draw_elevations(subject, heading(subject))
+    ]
+    lists = [[view for view in page if view.title.startswith("Alike to")] for page in views]
+    assert [view.title for page in lists for view in page] == ["Alike to R1", "Alike to R2"]
+    assert all(view.size[0] <= 80.0 for page in lists for view in page)
+    assert [len(page) - len(some) for page, some in zip(views, lists, strict=True)] == [2, 1, 1, 1]
+
+
 def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
     """A deck between walls, with nothing to draw, has a sentence on its page."""
     walls = [{"edge": i, "condition": "wall"} for i in range(4)]
