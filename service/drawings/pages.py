@@ -88,7 +88,7 @@ def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
             (width, height),
             _title(placed),
             tuple(placed),
-            strip_of(heading, i + 1, len(pages), [each.view.scale.text for each in placed]),
+            strip_of(heading, i + 1, len(pages), _scales(placed)),
         )
         for i, placed in enumerate(pages)
     )
@@ -96,6 +96,10 @@ def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
 
 def _title(placed: Sequence[Placed]) -> str:
     return "; ".join(each.view.title for each in placed)
+
+
+def _scales(placed: Sequence[Placed]) -> list[str]:
+    return [each.view.scale.text for each in placed if each.view.is_to_scale]
 
 
 def strip_of(

@@ -12,7 +12,7 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.drawings.marks import Mark, transformed
+from service.drawings.marks import Mark, Words, transformed
 from service.drawings.scales import Scale
 
 Json: TypeAlias = dict[str, Any]
@@ -72,6 +72,11 @@ class View:
         """Width and height of the view in mm on paper."""
         (x0, y0), (x1, y1) = self.low, self.high
         return (x1 - x0) * self.scale.per_unit, (y1 - y0) * self.scale.per_unit
+
+    @property
+    def is_to_scale(self) -> bool:
+        """Whether there is anything but words in the view."""
+        return not all(isinstance(mark, Words) for mark in self.marks)
 
 
 @dataclass(frozen=True, slots=True)

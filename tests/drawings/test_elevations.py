@@ -21,7 +21,7 @@ from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
 from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
-from tests.drawings.subjects import EXAMPLES, example, subject_of
+from tests.drawings.subjects import EXAMPLES, Json, example, subject_of
 from tests.drawings.test_plan_names import room_of
 
 Views = list[tuple[str, Subject, View]]
@@ -386,17 +386,21 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     assert "Alike: R2: B3, B4, at P4-P6." in told
 
 
+def ten_fronts() -> Json:
+    """A deck of ten fronts of 48 in, parted by nine notches that are 48 in wide and 24 in deep."""
+    corners = [[96 * i + x, y] for i in range(9) for x, y in ((0, 0), (48, 0), (48, 24), (96, 24))]
+    points = [*corners, [864, 0], [912, 0], [912, 168], [0, 168]]
+    edges = [{"edge": len(points) - 2, "condition": "wall"}]
+    return {**README, "levels": [{**LEVEL_ONE, "outline": {"points": points}, "edges": edges}]}
+
+
 def test_a_long_list_of_what_is_alike_shares_a_page_with_drawings() -> None:
-    """Ten fronts of 48 in, parted by nine notches 24 in deep: lists of 9 fronts and 17 sides.
+    """The fronts and the sides of notches are listed: 9 are like the first front, 17 like a side.
 
     Each list is as narrow as the notes of a view, 80 mm, and stands beside a drawing. The runs of a
     kind are one view each, so with the two outer sides there are five drawings.
     """
-    corners = [[96 * i + x, y] for i in range(9) for x, y in ((0, 0), (48, 0), (48, 24), (96, 24))]
-    points = [*corners, [864, 0], [912, 0], [912, 168], [0, 168]]
-    edges = [{"edge": len(points) - 2, "condition": "wall"}]
-    level = {**LEVEL_ONE, "outline": {"points": points}, "edges": edges}
-    subject = subject_of({**README, "levels": [level]})
+    subject = subject_of(ten_fronts())
     views = [
         [placed.view for placed in page.views]
         for page in draw_elevations(subject, heading(subject))
@@ -407,8 +411,16 @@ def test_a_long_list_of_what_is_alike_shares_a_page_with_drawings() -> None:
     assert [len(page) - len(some) for page, some in zip(views, lists, strict=True)] == [2, 1, 1, 1]
 
 
+def test_the_scale_of_a_page_is_that_of_its_drawings() -> None:
+    """A list of what is alike has none: drawings beside it are at 1:32, and nothing is at 1:24."""
+    subject = subject_of(ten_fronts())
+    page, *_ = draw_elevations(subject, heading(subject))
+    told = [mark.text for mark in page.strip if isinstance(mark, Words)]
+    assert [text for text in told if text.startswith("Scale")] == ["Scale 3/8\" = 1' (1:32)"]
+
+
 def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
-    """A deck between walls, with nothing to draw, has a sentence on its page."""
+    """A deck between walls, with nothing to draw, has a sentence on its page and no scale."""
     walls = [{"edge": i, "condition": "wall"} for i in range(4)]
     square = {"points": [[0, 0], [60, 0], [60, 60], [0, 60]]}
     level = {"id": "main", "drop": 48, "outline": square, "edges": walls}
@@ -418,3 +430,4 @@ def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
     assert [each.text for each in placed.view.marks if isinstance(each, Words)] == [
         "There is no railing to draw."
     ]
+    assert not any(mark.text.startswith("Scale") for mark in page.strip if isinstance(mark, Words))
