@@ -15,7 +15,7 @@ from itertools import accumulate
 from typing import Final, Literal, TypeAlias
 
 from service.core.measure import Degrees, Length, Point
-from service.drawings.points import rectangle
+from service.drawings.points import Rect
 
 Layer: TypeAlias = Literal[
     "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
@@ -101,7 +101,7 @@ def box(
     layer: Layer, low: Point, high: Point, pattern: Pattern = "full", *, filled: bool = False
 ) -> Stroke:
     """An upright rectangle from its lower left and its upper right corner."""
-    return Stroke(layer, rectangle(low, high), pattern=pattern, closed=True, filled=filled)
+    return Stroke(layer, Rect(low, high).corners, pattern=pattern, closed=True, filled=filled)
 
 
 def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> Stroke:

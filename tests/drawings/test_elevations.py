@@ -77,8 +77,8 @@ def test_views_enclose_all_that_is_in_them() -> None:
         for name, _, view in _views()
         for mark in view.marks
         for x, y in _box(mark, view)
-        if not view.low[0] - NEAR <= x <= view.high[0] + NEAR
-        or not view.low[1] - NEAR <= y <= view.high[1] + NEAR
+        if not view.box.low[0] - NEAR <= x <= view.box.high[0] + NEAR
+        or not view.box.low[1] - NEAR <= y <= view.box.high[1] + NEAR
     ]
     assert astray == []
 

@@ -135,8 +135,7 @@ def _finished(draft: Draft, scale: Scale) -> View:
         *_set_lines(under, (top[0], top[1] - scale.of_paper(_deep(title, NORMAL))), scale),
         *_set_lines(notes, at, scale),
     ]
-    low, high = extent_of(marks, scale)
-    return View(draft.title, scale, low, high, tuple(marks))
+    return View(draft.title, scale, extent_of(marks, scale), tuple(marks))
 
 
 def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
@@ -152,4 +151,4 @@ def _text_view(title: str, head: Sequence[str], rows: Sequence[str], scale: Scal
         *_set_lines(head, (0.0, scale.of_paper(_deep(head, NORMAL))), scale, NORMAL),
         *_set_lines(rows, (0.0, -scale.of_paper(1.0)), scale),
     )
-    return View(title, scale, *extent_of(marks, scale), marks)
+    return View(title, scale, extent_of(marks, scale), marks)

@@ -23,7 +23,7 @@ from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placed import Course
 from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
-from service.drawings.points import points_of, rectangle
+from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
@@ -148,9 +148,7 @@ def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
 
     The room keeps words beside or below from being read as part of these rows.
     """
-    (x0, y0), (x1, y1) = extent_of(block, scale)
-    room = scale.of_paper(APART)
-    return rectangle((x0 - room, y0 - room), (x1 + room, y1 + room))
+    return extent_of(block, scale).grown(scale.of_paper(APART)).corners
 
 
 def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
@@ -177,7 +175,7 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
 
 def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
     """The line from words into their flight; None where they are as near as was wanted."""
-    words = rectangle(*extent_of(block, scale))
+    words = extent_of(block, scale).corners
     place = shapely.Polygon(words)
     if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:
         return None

@@ -17,7 +17,7 @@ from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
 from service.drawings.plans.timber import draw_timber, name_joists
-from service.drawings.points import extent
+from service.drawings.points import Rect, extent
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,8 @@ class DrawnLevel:
     landings: Sequence[Landing] = ()
 
     @property
-    def extent(self) -> tuple[Point, Point]:
-        """Corners of the least upright rectangle around everything that must be seen."""
+    def extent(self) -> Rect:
+        """The least upright rectangle around everything that must be seen."""
         points = list(self.scene.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]
