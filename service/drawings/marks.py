@@ -52,8 +52,8 @@ class Stroke:
     """Straight lines from point to point.
 
     closed: whether a line runs back to the first point. filled: whether the mark is a shape rather
-    than only its edge (closed strokes only). under: the words that the stroke lies under; it is
-    shown where those words are, and only there.
+    than only its edge (closed strokes only). under, leads_to: the words that the stroke lies under,
+    or leads to; it is shown where those words are, and only there.
     """
 
     layer: Layer
@@ -62,6 +62,7 @@ class Stroke:
     filled: bool = False
     pattern: Pattern = "full"
     under: Words | None = None
+    leads_to: Words | None = None
 
     @property
     def ends(self) -> tuple[Point, ...]:

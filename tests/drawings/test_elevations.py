@@ -20,8 +20,8 @@ from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
-from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
-from tests.drawings.subjects import EXAMPLES, Json, example, subject_of
+from tests.drawings.drawn import LEVEL_ONE, README, everything, heading, ten_fronts
+from tests.drawings.subjects import EXAMPLES, example, subject_of
 from tests.drawings.test_plan_names import room_of
 
 Views = list[tuple[str, Subject, View]]
@@ -384,14 +384,6 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     marks = [mark for page in pages for placed in page.views for mark in placed.view.marks]
     told = [mark.text for mark in marks if isinstance(mark, Words)]
     assert "Alike: R2: B3, B4, at P4-P6." in told
-
-
-def ten_fronts() -> Json:
-    """A deck of ten fronts of 48 in, parted by nine notches that are 48 in wide and 24 in deep."""
-    corners = [[96 * i + x, y] for i in range(9) for x, y in ((0, 0), (48, 0), (48, 24), (96, 24))]
-    points = [*corners, [864, 0], [912, 0], [912, 168], [0, 168]]
-    edges = [{"edge": len(points) - 2, "condition": "wall"}]
-    return {**README, "levels": [{**LEVEL_ONE, "outline": {"points": points}, "edges": edges}]}
 
 
 def test_a_long_list_of_what_is_alike_shares_a_page_with_drawings() -> None:

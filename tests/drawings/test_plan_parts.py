@@ -25,6 +25,7 @@ from service.drawings.points import Rect
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
+from tests.drawings.drawn import ten_fronts
 from tests.drawings.plans import all_views_of, texts
 from tests.drawings.subjects import ROOT, Json, subject_of
 
@@ -356,6 +357,40 @@ def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
             shape = box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True)
             kept += [replace(shape, under=words), words]
     assert list(clip_to_window(boxed([*inside, *past], scale), window)) == inside
+
+
+def test_a_line_to_words_is_seen_with_them_or_not_at_all() -> None:
+    """A line that leads to words is cut at a window that shows them, and left out of one that does
+    not.
+
+    Words of 2.4 mm about 5 lie in a window from 0 to 10; those about 12 do not, and the line from 5
+    to them would end on nothing at 10.
+    """
+    window = Rect((0.0, 0.0), (10.0, 10.0))
+    seen, unseen = (Words("words", (x, 5.0), "12", 1.5) for x in (5.0, 12.0))
+    marks: list[Mark] = [
+        Stroke("dimension", ((5.0, 5.0), (-5.0, 5.0)), leads_to=seen),
+        Stroke("dimension", ((5.0, 8.0), (11.0, 5.0)), leads_to=unseen),
+        seen,
+        unseen,
+    ]
+    (led, words) = clip_to_window(boxed(marks, Scale(1, "mm")), window)
+    assert words is seen
+    assert isinstance(led, Stroke)
+    assert led.points == ((5.0, 5.0), (0.0, 5.0))
+
+
+def test_no_line_to_words_ends_on_nothing_in_a_part() -> None:
+    """Each line that leads to words is in those parts alone that have these words too."""
+    _, *parts = all_views_of(subject_of(ten_fronts()))
+    led = [
+        (mark.leads_to, part)
+        for part in parts
+        for mark in part.marks
+        if isinstance(mark, Stroke) and mark.leads_to is not None
+    ]
+    assert led
+    assert all(words in part.marks for words, part in led)
 
 
 def with_jogs() -> Subject:

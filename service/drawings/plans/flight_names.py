@@ -16,7 +16,7 @@ import shapely
 from service.core.measure import Point
 from service.core.records.layout import FlightBuilt
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.marks import SMALL, Words, clipped, line, most_width
+from service.drawings.marks import SMALL, Stroke, Words, clipped, most_width
 from service.drawings.pages import lines_at_most
 from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
@@ -155,7 +155,7 @@ def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
     """Draw the line from words to their flight, where they need one."""
     leader = _leader(paper.scale, shape, block)
     if leader:
-        paper.draw(line("dimension", *leader), LEADER)
+        paper.draw(Stroke("dimension", leader, leads_to=block[0]), LEADER)
 
 
 def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[Words]:

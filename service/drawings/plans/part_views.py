@@ -39,7 +39,7 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
     """
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
-    texts, drawn = untold((), paper.left_out, IN_ALL), boxed(paper.marks, scale)
+    texts, drawn = untold((), paper.left_out, IN_ALL), list(boxed(paper.marks, scale))
     for i, window in enumerate(closer.windows, 1):
         title = f"Plan of {level.scene.level.id}, part {i} of {count}"
         concerns = [each for each in level.concerns if _is_seen(each, level, window)]

@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import product
-from typing import Final
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -72,9 +72,26 @@ def frame_of(window: Rect) -> Stroke:
     return box("words", *window, "chain")
 
 
-def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Rect]]:
-    """Marks, each with the least window that shows all of it."""
-    return [(mark, window_of(mark, scale)) for mark in marks]
+class Boxed(NamedTuple):
+    """A mark and the least window that shows all of it.
+
+    whole: what must be seen whole wherever any of the mark is to be seen; None where nothing must.
+    """
+
+    mark: Mark
+    box: Rect
+    whole: Rect | None
+
+
+def boxed(marks: Iterable[Mark], scale: Scale) -> Iterator[Boxed]:
+    """Marks with what a window must show of them."""
+    for mark in marks:
+        around = window_of(mark, scale)
+        if not isinstance(mark, Stroke) or mark.under is not None:
+            yield Boxed(mark, around, around)
+        else:
+            to = mark.leads_to
+            yield Boxed(mark, around, window_of(to, scale) if to is not None else None)
 
 
 def window_of(mark: Mark, scale: Scale) -> Rect:
@@ -89,20 +106,20 @@ def window_of(mark: Mark, scale: Scale) -> Rect:
     return extent(corners_of(mark, scale))
 
 
-def clip_to_window(marks: Iterable[tuple[Mark, Rect]], window: Rect) -> Iterator[Mark]:
+def clip_to_window(marks: Iterable[Boxed], window: Rect) -> Iterator[Mark]:
     """What is seen through a window of marks that `boxed` gave.
 
-    Lines and shapes are cut at its sides; discs, and words with what lies under them, are shown
-    only where they lie wholly within it.
+    Lines and shapes are cut at its sides; discs, and words with what lies under them or leads to
+    them, are shown only where the discs or the words lie wholly within it.
     """
     left, lower, right, upper = window.sides
-    for mark, own in marks:
-        (x0, y0), (x1, y1) = own
-        if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
-            yield mark
-        elif not isinstance(mark, Stroke) or mark.under is not None:
+    for mark, around, whole in marks:
+        (x0, y0), (x1, y1) = around
+        if whole is not None and not window.holds(whole):
             continue
-        elif x0 < right and left < x1 and y0 < upper and lower < y1:
+        if window.holds(around):
+            yield mark
+        elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
             yield from _cut(mark, window)
 
 
