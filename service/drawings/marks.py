@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final, Literal, TypeAlias
@@ -41,8 +41,10 @@ LETTER: Final = 0.8
 
 It is on the safe side for the fonts that drawings are written in.
 """
-_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
-"""The spaces inside lengths and masses."""
+_WITHIN: Final = re.compile(
+    r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?|risers?)\b)"
+)
+"""The spaces inside lengths and masses, and between a count and what is counted."""
 _COMMON: Final = re.compile(r"[\u0000-\u052f\u2000-\u22ff]")
 """Letters of Latin, Greek and Cyrillic, with the usual signs and marks."""
 
@@ -185,13 +187,6 @@ def held(text: str) -> str:
     return _WITHIN.sub("\u00a0", text)
 
 
-class _Lines(textwrap.TextWrapper):
-    """Lines that end at spaces; within a word only where it is longer than a line, after a hyphen
-    if it has one there."""
-
-    wordsep_re = textwrap.TextWrapper.wordsep_simple_re
-
-
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     """Text broken into lines no wider than `width` mm on paper.
 
@@ -203,7 +198,17 @@ def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
     (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
     >>> lines_in("flight steps-to-the-garden, down", 14 * 1.44), lines_in("a bcdefgh", 4 * 1.44)
-    (['flight steps-', 'to-the-garden,', 'down'], ['a bc', 'defg', 'h'])
+    (['flight', 'steps-to-the-', 'garden, down'], ['a bc', 'defg', 'h'])
     """
     count = max(1, int(width / (size * LETTER) + 1e-9))
-    return [row.replace("\u00a0", " ") for row in _Lines(count).wrap(held(text))]
+    words = (piece for word in held(text).split(" ") for piece in _pieces(word, count))
+    rows = textwrap.wrap(" ".join(words), count, break_on_hyphens=False)
+    return [row.replace("\u00a0", " ") for row in rows]
+
+
+def _pieces(word: str, most: int) -> Iterator[str]:
+    """A word longer than a line in pieces that end in its hyphens, as far as it has them there."""
+    while len(word) > most and (end := word.rfind("-", 0, most) + 1):
+        yield word[:end]
+        word = word[end:]
+    yield word

@@ -97,6 +97,25 @@ def test_the_name_of_a_flight_is_whole() -> None:
     assert deep == pytest.approx([0.0, 2.9, 5.8, 8.7])
 
 
+def test_the_names_of_a_flight_from_another_level_are_whole() -> None:
+    """Below, a flight has its own name and that of its level in rows of at most 20 letters.
+
+    "(between-the-two-decks," has 23 letters, and its last hyphen within 20 is the 17th; that of the
+    26 letters of "the-deck-behind-the-house)" is the 20th. Above, "to" and a name are one word.
+    """
+    document = request("two-levels")
+    stair, upper = document["stairs"][0], document["levels"][0]
+    stair["id"], upper["id"] = "between-the-two-decks", "the-deck-behind-the-house"
+    stair["opening"] = "the-deck-behind-the-house/head"
+    document["levels"][1]["id"] = stair["to_level"] = "lower-deck-by-the-pond"
+    above, below = views_of(subject_of(document))
+    told = [mark.text for mark in drawn(above)]
+    assert told[told.index("to lower-deck-by-") + 1] == "the-pond"
+    rows = ["(between-the-two-", "decks, down from", "the-deck-behind-the-", "house)"]
+    (first,) = [mark for mark in drawn(below) if mark.text == rows[0]]
+    assert [mark.text for mark in drawn(below) if mark.at[0] == first.at[0]] == rows
+
+
 def test_a_long_name_of_a_flight_is_whole_beside_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where a flight has room for no more than a name, which is cut short, all of it is told beside
     the plan."""

@@ -1,4 +1,4 @@
-"""Drawings, plans: what each flight is called, how it rises and where it leads.
+"""Drawings, plans: what each flight is called, how it rises and where it leads or comes from.
 
 The words of a flight stand nearer to it than to any other flight, with a line to it where they are
 far off. Where there is no such place its name stands on it, and the rest is told beside the plan.
@@ -16,24 +16,22 @@ import shapely
 from service.core.measure import Point
 from service.core.records.layout import FlightBuilt
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.marks import SMALL, Stroke, Words, clipped, most_width
-from service.drawings.pages import lines_at_most
+from service.drawings.marks import SMALL, Stroke, Words, clipped, lines_in, most_width
+from service.drawings.plans.flights import Landing
 from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placed import Course
-from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest
+from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
 """In mm, the width of a name that is written on one row."""
-ROWS: Final = 6
-"""Rows that a wider name, with the words after it, may take: enough for 40 wide letters."""
 ROW: Final = 2.9
 """In mm, from one row to the next."""
 CLEAR: Final = 1.2
-"""In mm, from a flight's foot to the words beyond it."""
+"""In mm, from a flight's foot or a post's base to the words beyond it."""
 NEARER: Final = 1.0
 """In mm, how much nearer words are to their own flight than to any other, at the least."""
 APART: Final = 1.6
@@ -81,13 +79,41 @@ def name_flights(paper: Paper, scene: Scene) -> list[str]:
     return notes
 
 
+def name_landing(paper: Paper, landing: Landing) -> None:
+    """Write the flight's name beyond its foot, and the ids of its posts away from its treads.
+
+    Names wider than NAME stand on several rows, and are cut short where these find no room.
+    """
+    course, (ux, uy) = landing.course, landing.course.down
+    names = course.flight.id, landing.above
+    if max(most_width(each, SMALL) for each in names) <= NAME or not _write_landing(paper, landing):
+        name, above = (clipped(each, SMALL, NAME) for each in names)
+        foot = Aside(course.foot(0.5), course.down, CLEAR)
+        tag(paper, foot, Label(f"({name}, down from {above})"))
+    for post in landing.posts:
+        (x, y), (a, b) = post.at, course.at(0.5, 0.0)
+        left = (x - a) * uy - (y - b) * ux
+        direction = (uy, -ux) if left > 0 else (-uy, ux)
+        clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
+        tag(paper, Aside(post.at, direction, clear), Label(f"({post.id})"))
+
+
+def _write_landing(paper: Paper, landing: Landing) -> bool:
+    """Write the name of a flight from another level in rows; return whether they found room."""
+    course = landing.course
+    shapes = (shapely.Polygon(course.corners(course.reach(paper.scale))),)
+    near = Nearest(shapes, shapely.STRtree(shapes))
+    rows = lines_in(f"({course.flight.id}, down from {landing.above})", NAME)
+    return _write_rows(paper, near, 0, course, rows)
+
+
 def _rows(said: Sequence[str], flight: FlightBuilt) -> list[str]:
     """The rows of what is said of a flight: one for each text, more for a name wider than NAME."""
     names = (flight.id, "", flight.to_level or "")
     rows: list[str] = []
     for each, name in zip(said, names, strict=False):
         wide = most_width(name, SMALL) > NAME
-        rows += lines_at_most(each, NAME, ROWS) if wide else [each]
+        rows += lines_in(each.replace("to ", "to\u00a0", 1), NAME) if wide else [each]
     return rows
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from service.core.measure import Point
 from service.drawings.plans.edges import measure_edges
 from service.drawings.plans.flags import Concern, Flagged, concerning, draw_flags, places_of
-from service.drawings.plans.flight_names import name_flights
-from service.drawings.plans.flights import Landing, draw_flight, draw_landing, name_landing
+from service.drawings.plans.flight_names import name_flights, name_landing
+from service.drawings.plans.flights import Landing, draw_flight, draw_landing
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import draw_leaves, name_openings
 from service.drawings.plans.paper import LEADER, Paper
