@@ -8,7 +8,7 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.marks import LETTER, Mark, Stroke, Words, width_of
-from service.drawings.points import Corners, extent, rectangle
+from service.drawings.points import Corners, Rect, extent
 from service.drawings.scales import Scale
 
 SINK: Final = 0.3
@@ -62,7 +62,7 @@ def _turned(
     x, y = words.at
     a, b, c, d = (
         (x + p * cos - q * sin, y + p * sin + q * cos)
-        for p, q in rectangle((left, low), (right, high))
+        for p, q in Rect((left, low), (right, high)).corners
     )
     return a, b, c, d
 
@@ -93,13 +93,13 @@ def _sides(
     return (start - spare, start + width + spare), (-sink - spare, words.size + spare)
 
 
-def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
-    """The lower left and upper right corner of the least upright rectangle around marks.
+def extent_of(marks: Iterable[Mark], scale: Scale) -> Rect:
+    """The least upright rectangle around marks.
 
     Words count with the box that they take up.
 
     >>> extent_of([Words("words", (0.0, 0.0), "B1", 2.5, "start")], Scale(10, "mm"))
-    ((0.0, -7.5), (40.0, 25.0))
+    Rect(low=(0.0, -7.5), high=(40.0, 25.0))
     """
     return extent([point for mark in marks for point in corners_of(mark, scale)])
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final, Literal, TypeAlias
 
 from service.core.measure import Degrees, Length, Point
-from service.drawings.points import rectangle
+from service.drawings.points import Rect
 
 Layer: TypeAlias = Literal[
     "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
@@ -41,8 +41,10 @@ LETTER: Final = 0.8
 
 It is on the safe side for the fonts that drawings are written in.
 """
-_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
-"""The spaces inside lengths and masses."""
+_WITHIN: Final = re.compile(
+    r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?|risers?)\b)"
+)
+"""The spaces inside lengths and masses, and between a count and what is counted."""
 _COMMON: Final = re.compile(r"[\u0000-\u052f\u2000-\u22ff]")
 """Letters of Latin, Greek and Cyrillic, with the usual signs and marks."""
 
@@ -52,8 +54,8 @@ class Stroke:
     """Straight lines from point to point.
 
     closed: whether a line runs back to the first point. filled: whether the mark is a shape rather
-    than only its edge (closed strokes only). under: the words that the stroke lies under; it is
-    shown where those words are, and only there.
+    than only its edge (closed strokes only). under, leads_to: the words that the stroke lies under,
+    or leads to; it is shown where those words are, and only there.
     """
 
     layer: Layer
@@ -62,6 +64,7 @@ class Stroke:
     filled: bool = False
     pattern: Pattern = "full"
     under: Words | None = None
+    leads_to: Words | None = None
 
     @property
     def ends(self) -> tuple[Point, ...]:
@@ -101,7 +104,7 @@ def box(
     layer: Layer, low: Point, high: Point, pattern: Pattern = "full", *, filled: bool = False
 ) -> Stroke:
     """An upright rectangle from its lower left and its upper right corner."""
-    return Stroke(layer, rectangle(low, high), pattern=pattern, closed=True, filled=filled)
+    return Stroke(layer, Rect(low, high).corners, pattern=pattern, closed=True, filled=filled)
 
 
 def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> Stroke:
@@ -187,13 +190,25 @@ def held(text: str) -> str:
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     """Text broken into lines no wider than `width` mm on paper.
 
-    No line ends within a length or within a range such as 0-3.
+    No line ends within a length or within a range such as 0-3. A word longer than a line is broken,
+    after a hyphen if it has one there.
 
     >>> lines_in("one two three", 14.4)
     ['one two', 'three']
     >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
     (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
+    >>> lines_in("flight steps-to-the-garden, down", 14 * 1.44), lines_in("a bcdefgh", 4 * 1.44)
+    (['flight', 'steps-to-the-', 'garden, down'], ['a bc', 'defg', 'h'])
     """
     count = max(1, int(width / (size * LETTER) + 1e-9))
-    rows = textwrap.wrap(held(text), count, break_on_hyphens=False)
+    words = (piece for word in held(text).split(" ") for piece in _pieces(word, count))
+    rows = textwrap.wrap(" ".join(words), count, break_on_hyphens=False)
     return [row.replace("\u00a0", " ") for row in rows]
+
+
+def _pieces(word: str, most: int) -> Iterator[str]:
+    """A word longer than a line in pieces that end in its hyphens, as far as it has them there."""
+    while len(word) > most and (end := word.rfind("-", 0, most) + 1):
+        yield word[:end]
+        word = word[end:]
+    yield word

@@ -88,7 +88,7 @@ def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
             (width, height),
             _title(placed),
             tuple(placed),
-            strip_of(heading, i + 1, len(pages), [each.view.scale.text for each in placed]),
+            strip_of(heading, i + 1, len(pages), _scales(placed)),
         )
         for i, placed in enumerate(pages)
     )
@@ -96,6 +96,10 @@ def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
 
 def _title(placed: Sequence[Placed]) -> str:
     return "; ".join(each.view.title for each in placed)
+
+
+def _scales(placed: Sequence[Placed]) -> list[str]:
+    return [each.view.scale.text for each in placed if each.view.is_to_scale]
 
 
 def strip_of(
@@ -139,8 +143,8 @@ def _rows(
 def lines_at_most(words: str, width: float, most: int, size: float = SMALL) -> list[str]:
     """Text in as few lines as hold it, at most `most`, the last one cut short where they do not.
 
-    A word wider than a line is broken. width: of a line in mm, which no letters that a caller sent
-    exceed.
+    A word wider than a line is broken, after a hyphen if it has one there. width: of a line in mm,
+    which no letters that a caller sent exceed.
 
     >>> lines_at_most("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
@@ -148,6 +152,8 @@ def lines_at_most(words: str, width: float, most: int, size: float = SMALL) -> l
     ['Code: none a…']
     >>> lines_at_most("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
     ['A', 'WWWWWWWWW', 'WWW']
+    >>> lines_at_most("terrace-north", 10 * LETTER * SMALL, 3)
+    ['terrace-', 'north']
     """
     if most == 1:
         return [clipped(words, size, width)]
@@ -158,6 +164,7 @@ def lines_at_most(words: str, width: float, most: int, size: float = SMALL) -> l
             rest = " ".join(parts[i:])
             return [line_one, *lines_at_most(rest, width, most - 1, size)] if rest else [line_one]
     i = next(i for i in range(1, len(words)) if most_width(words[: i + 1], size) > width)
+    i = words.rfind("-", 0, i) + 1 or i
     return [words[:i], *lines_at_most(words[i:], width, most - 1, size)]
 
 

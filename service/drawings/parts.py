@@ -12,7 +12,8 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.drawings.marks import Mark, transformed
+from service.drawings.marks import Mark, Words, transformed
+from service.drawings.points import Rect
 from service.drawings.scales import Scale
 
 Json: TypeAlias = dict[str, Any]
@@ -53,25 +54,29 @@ class Heading:
 class View:
     """One drawing at a scale.
 
-    low, high: corners of the upright rectangle, in the deck's unit, that the whole view lies in,
-    its text included. drawing_box: the corners of the drawing without the words that stand beside
-    it, None where nothing stands beside it. in_model: the views that replace this one in a model
+    box: the rectangle, in the deck's unit, that the whole view lies in, its text included.
+    drawing_box: that of the drawing without the words that stand beside it, None where nothing
+    stands beside it. in_model: the views that replace this one in a model
     without pages (DXF), empty where nothing does; None where the view itself goes into the model.
     """
 
     title: str
     scale: Scale
-    low: Point
-    high: Point
+    box: Rect
     marks: tuple[Mark, ...]
-    drawing_box: tuple[Point, Point] | None = None
+    drawing_box: Rect | None = None
     in_model: tuple[View, ...] | None = None
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of the view in mm on paper."""
-        (x0, y0), (x1, y1) = self.low, self.high
-        return (x1 - x0) * self.scale.per_unit, (y1 - y0) * self.scale.per_unit
+        wide, tall = self.box.size
+        return wide * self.scale.per_unit, tall * self.scale.per_unit
+
+    @property
+    def is_to_scale(self) -> bool:
+        """Whether there is anything but words in the view."""
+        return not all(isinstance(mark, Words) for mark in self.marks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,7 @@ class Placed:
 
     def on_page(self, point: Point) -> Point:
         """Where a point of the view lies on the page, in mm from the page's lower left corner."""
-        (x0, y0), k = self.view.low, self.view.scale.per_unit
+        (x0, y0), k = self.view.box.low, self.view.scale.per_unit
         return self.at[0] + (point[0] - x0) * k, self.at[1] + (point[1] - y0) * k
 
     def marks(self) -> Iterator[Mark]:

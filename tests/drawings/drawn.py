@@ -10,7 +10,7 @@ from service.core.problems import Refusal
 from service.drawings.parts import Heading, Subject
 from service.drawings.sheets import head
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.subjects import EXAMPLES, example, subject_of
+from tests.drawings.subjects import EXAMPLES, Json, example, subject_of
 
 LEVEL_ONE = {
     **{"id": "main", "drop": 48, "edges": [{"edge": 2, "condition": "wall"}]},
@@ -43,3 +43,11 @@ def _everything() -> Iterator[tuple[str, Subject]]:
 def heading(subject: Subject) -> Heading:
     """The heading of every sheet of a job."""
     return head(subject, "Elevations")
+
+
+def ten_fronts() -> Json:
+    """A deck of ten fronts of 48 in, parted by nine notches that are 48 in wide and 24 in deep."""
+    corners = [[96 * i + x, y] for i in range(9) for x, y in ((0, 0), (48, 0), (48, 24), (96, 24))]
+    points = [*corners, [864, 0], [912, 0], [912, 168], [0, 168]]
+    edges = [{"edge": len(points) - 2, "condition": "wall"}]
+    return {**README, "levels": [{**LEVEL_ONE, "outline": {"points": points}, "edges": edges}]}

@@ -8,6 +8,7 @@ from service.core.measure import Point, Unit
 from service.drawings.marks import Mark
 from service.drawings.pages import SIZES
 from service.drawings.parts import Column, Heading, Page, Placed, Table, View
+from service.drawings.points import Rect
 from service.drawings.scales import Scale
 
 STRANGE = "Deck 甲板 😀 cafe\u0301 \u202eשל\x07\n0\nEOF"
@@ -23,7 +24,7 @@ def heading(title: str = "Back deck", unit: Unit = "in") -> Heading:
 
 def page(*marks: Mark, at: Point = (18.0, 60.0), ratio: int = 24, unit: Unit = "in") -> Page:
     """A page with one view, of 96 by 48 at most, and no strip."""
-    view = View("Plan of main", Scale(ratio, unit), (0.0, 0.0), (96.0, 48.0), marks)
+    view = View("Plan of main", Scale(ratio, unit), Rect((0.0, 0.0), (96.0, 48.0)), marks)
     return Page(SIZES[unit], view.title, (Placed(view, at),), ())
 
 

@@ -41,7 +41,7 @@ def plan_of(document: Json) -> View:
 def strokes(view: View, layer: str) -> list[Stroke]:
     """The lines of one layer in the drawing itself, without those of the key and the scale bar
     beside it."""
-    (x0, y0), (x1, y1) = view.drawing_box or (view.low, view.high)
+    (x0, y0), (x1, y1) = view.drawing_box or view.box
     return [
         mark
         for mark in view.marks

@@ -19,6 +19,7 @@ from service.core.measure import Unit
 from service.drawings.looks import INK, LOOKS
 from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line
 from service.drawings.parts import Heading, Page, Placed, View
+from service.drawings.points import Rect
 from service.drawings.scales import Scale
 from service.drawings.sheets import make_sheet
 from service.drawings.writers.dxf import MOST, write_dxf
@@ -199,8 +200,7 @@ def test_views_lie_side_by_side() -> None:
     view = View(
         "Bay 1",
         Scale(24, "in"),
-        (-6.0, 10.0),
-        (30.0, 40.0),
+        Rect((-6.0, 10.0), (30.0, 40.0)),
         (line("rail", (0.0, 12.0), (9.0, 12.0)),),
     )
     pages = [page(SQUARE), Page((279.4, 215.9), "", (Placed(view, (18.0, 60.0)),) * 2, ())]

@@ -19,7 +19,7 @@ from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words
 from service.drawings.pages import room
 from service.drawings.parts import Subject, View
-from service.drawings.points import extent
+from service.drawings.points import Rect, extent
 from service.drawings.scales import Scale
 from tests.core.builders import kit_document
 from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
@@ -562,7 +562,7 @@ def test_no_page_has_room_for_the_view_after_its_last() -> None:
 
 def _wide(name: str, width: float) -> View:
     """A view of a given width in mm."""
-    return View(name, Scale(1, "mm"), (0.0, 0.0), (width, 50.0), ())
+    return View(name, Scale(1, "mm"), Rect((0.0, 0.0), (width, 50.0)), ())
 
 
 def _smaller(name: str, width: float) -> View:

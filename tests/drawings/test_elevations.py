@@ -20,7 +20,7 @@ from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
-from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
+from tests.drawings.drawn import LEVEL_ONE, README, everything, heading, ten_fronts
 from tests.drawings.subjects import EXAMPLES, example, subject_of
 from tests.drawings.test_plan_names import room_of
 
@@ -77,8 +77,8 @@ def test_views_enclose_all_that_is_in_them() -> None:
         for name, _, view in _views()
         for mark in view.marks
         for x, y in _box(mark, view)
-        if not view.low[0] - NEAR <= x <= view.high[0] + NEAR
-        or not view.low[1] - NEAR <= y <= view.high[1] + NEAR
+        if not view.box.low[0] - NEAR <= x <= view.box.high[0] + NEAR
+        or not view.box.low[1] - NEAR <= y <= view.box.high[1] + NEAR
     ]
     assert astray == []
 
@@ -386,8 +386,33 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     assert "Alike: R2: B3, B4, at P4-P6." in told
 
 
+def test_a_long_list_of_what_is_alike_shares_a_page_with_drawings() -> None:
+    """The fronts and the sides of notches are listed: 9 are like the first front, 17 like a side.
+
+    Each list is as narrow as the notes of a view, 80 mm, and stands beside a drawing. The runs of a
+    kind are one view each, so with the two outer sides there are five drawings.
+    """
+    subject = subject_of(ten_fronts())
+    views = [
+        [placed.view for placed in page.views]
+        for page in draw_elevations(subject, heading(subject))
+    ]
+    lists = [[view for view in page if view.title.startswith("Alike to")] for page in views]
+    assert [view.title for page in lists for view in page] == ["Alike to R1", "Alike to R2"]
+    assert all(view.size[0] <= 80.0 for page in lists for view in page)
+    assert [len(page) - len(some) for page, some in zip(views, lists, strict=True)] == [2, 1, 1, 1]
+
+
+def test_the_scale_of_a_page_is_that_of_its_drawings() -> None:
+    """A list of what is alike has none: drawings beside it are at 1:32, and nothing is at 1:24."""
+    subject = subject_of(ten_fronts())
+    page, *_ = draw_elevations(subject, heading(subject))
+    told = [mark.text for mark in page.strip if isinstance(mark, Words)]
+    assert [text for text in told if text.startswith("Scale")] == ["Scale 3/8\" = 1' (1:32)"]
+
+
 def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
-    """A deck between walls, with nothing to draw, has a sentence on its page."""
+    """A deck between walls, with nothing to draw, has a sentence on its page and no scale."""
     walls = [{"edge": i, "condition": "wall"} for i in range(4)]
     square = {"points": [[0, 0], [60, 0], [60, 60], [0, 60]]}
     level = {"id": "main", "drop": 48, "outline": square, "edges": walls}
@@ -397,3 +422,4 @@ def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
     assert [each.text for each in placed.view.marks if isinstance(each, Words)] == [
         "There is no railing to draw."
     ]
+    assert not any(mark.text.startswith("Scale") for mark in page.strip if isinstance(mark, Words))

@@ -720,6 +720,17 @@ def test_posts_that_no_run_meets_square_say_by_how_much() -> None:
     assert "off_square" not in [column.key for column in square.columns]
 
 
+def test_posts_on_a_rim_say_that_the_kit_does_not_tell_how_far_they_go_down() -> None:
+    """A kit has the heights of posts above the deck alone, and drawings show some of the rest."""
+    told = "how far they go down the rim the kit does not say"
+    on_rim, on_deck = (
+        set_out(subject, head(subject, "Posts to set"))[0].note
+        for subject in map(example, ("fascia-mixed", "against-a-house"))
+    )
+    assert told in on_rim
+    assert told not in on_deck
+
+
 def test_runs_have_their_marks() -> None:
     """Runs have their marks and what they go between.
 

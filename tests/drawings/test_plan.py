@@ -830,8 +830,8 @@ def check_within(view: View) -> None:
     for mark in view.marks:
         assert all(map(math.isfinite, numbers_of(mark)))
         for x, y in _corners(mark, view.scale.per_unit):
-            assert view.low[0] - 1e-6 <= x <= view.high[0] + 1e-6, mark
-            assert view.low[1] - 1e-6 <= y <= view.high[1] + 1e-6, mark
+            assert view.box.low[0] - 1e-6 <= x <= view.box.high[0] + 1e-6, mark
+            assert view.box.low[1] - 1e-6 <= y <= view.box.high[1] + 1e-6, mark
 
 
 def check_apart(view: View) -> None:

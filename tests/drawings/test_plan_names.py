@@ -13,7 +13,7 @@ import shapely
 from service.core.measure import Point
 from service.drawings.marks import Words, width_of
 from service.drawings.parts import Subject, View
-from service.drawings.plans import closer, sheet
+from service.drawings.plans import closer, flight_names, sheet
 from service.drawings.plans.placed import Course, Track
 from service.drawings.plans.scene import Scene, scenes_of
 from tests.bench.decks import flights
@@ -38,18 +38,18 @@ def case(name: str) -> Subject:
     return subject_of(request_of(json.loads(path.read_text("utf-8"))))
 
 
-def two_on_one_side(apart: int) -> Subject:
+def two_on_one_side(apart: int, names: tuple[str, str] = ("left", "right")) -> Subject:
     """Two flights of 36 in off one edge, from 40 and from `apart` past the end of the first."""
     openings = [
         {"id": name, "edge": 0, "from": start, "width": 36, "use": "stair"}
-        for name, start in (("left", 40), ("right", 76 + apart))
+        for name, start in zip(names, (40, 76 + apart), strict=True)
     ]
     stairs = [
         {
             **{"id": name, "opening": f"main/{name}", "rise": 49, "risers": 7, "going": 10},
             **{"nosing": 1, "guards": ["left", "right"], "height": 36},
         }
-        for name in ("left", "right")
+        for name in names
     ]
     outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     level = {"id": "main", "outline": outline, "drop": 49, "openings": openings}
@@ -79,6 +79,52 @@ def shape_of(course: Course) -> shapely.Polygon:
     """A flight's treads, from the deck's edge to its lowest nosing."""
     foot = max(course.flight.total_going, 1.0)
     return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
+
+
+def test_the_name_of_a_flight_is_whole() -> None:
+    """A name wider than 30 mm is broken after a hyphen, and what else is said follows below it.
+
+    A letter takes 1.8 x 0.8 = 1.44 mm, so 20 of them have room: "steps-to-the-side-of" has 20, and
+    its last hyphen is the 18th; "of-the-garden: down," has 20. A row is 2.9 mm below the one above.
+    """
+    name = "steps-to-the-side-of-the-garden"
+    (view,) = views_of(two_on_one_side(90, ("left", name)))
+    rows = ["steps-to-the-side-", "of-the-garden: down,", "7 risers", 'rise 4\' 1", going 10"']
+    (first,) = [mark for mark in drawn(view) if mark.text == rows[0]]
+    block = [mark for mark in drawn(view) if mark.text in rows and mark.at[0] == first.at[0]]
+    assert [mark.text for mark in block] == rows
+    deep = [(first.at[1] - mark.at[1]) * view.scale.per_unit for mark in block]
+    assert deep == pytest.approx([0.0, 2.9, 5.8, 8.7])
+
+
+def test_the_names_of_a_flight_from_another_level_are_whole() -> None:
+    """Below, a flight has its own name and that of its level in rows of at most 20 letters.
+
+    "(between-the-two-decks," has 23 letters, and its last hyphen within 20 is the 17th; that of the
+    26 letters of "the-deck-behind-the-house)" is the 20th. Above, "to" and a name are one word.
+    """
+    document = request("two-levels")
+    stair, upper = document["stairs"][0], document["levels"][0]
+    stair["id"], upper["id"] = "between-the-two-decks", "the-deck-behind-the-house"
+    stair["opening"] = "the-deck-behind-the-house/head"
+    document["levels"][1]["id"] = stair["to_level"] = "lower-deck-by-the-pond"
+    above, below = views_of(subject_of(document))
+    told = [mark.text for mark in drawn(above)]
+    assert told[told.index("to lower-deck-by-") + 1] == "the-pond"
+    rows = ["(between-the-two-", "decks, down from", "the-deck-behind-the-", "house)"]
+    (first,) = [mark for mark in drawn(below) if mark.text == rows[0]]
+    assert [mark.text for mark in drawn(below) if mark.at[0] == first.at[0]] == rows
+
+
+def test_a_long_name_of_a_flight_is_whole_beside_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a flight has room for no more than a name, which is cut short, all of it is told beside
+    the plan."""
+    monkeypatch.setattr(flight_names, "_write_rows", lambda *_: False)
+    name = "steps-to-the-side-of-the-garden"
+    (view,) = views_of(two_on_one_side(90, ("left", name)))
+    assert "steps-to-the-side-o…" in [mark.text for mark in drawn(view)]
+    told = "".join(mark.text for mark in view.marks if isinstance(mark, Words))
+    assert f"{name}: down" in told
 
 
 @pytest.mark.parametrize(

@@ -20,10 +20,12 @@ from service.drawings.boxes import box_of
 from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.side_notes import MORE
-from service.drawings.plans.windows import Window, boxed, clip_to_window, windows_over
+from service.drawings.plans.windows import boxed, clip_to_window, windows_over
+from service.drawings.points import Rect
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
+from tests.drawings.drawn import ten_fronts
 from tests.drawings.plans import all_views_of, texts
 from tests.drawings.subjects import ROOT, Json, subject_of
 
@@ -42,7 +44,7 @@ def views() -> tuple[View, ...]:
     return tuple(all_views_of(made()))
 
 
-def drawing_boxes(parts: Iterable[View]) -> Iterator[tuple[Point, Point]]:
+def drawing_boxes(parts: Iterable[View]) -> Iterator[Rect]:
     """The window of each part."""
     for part in parts:
         assert part.drawing_box is not None
@@ -57,8 +59,7 @@ def ring(mark: Stroke) -> tuple[Point, ...]:
 def within(view: View) -> list[str]:
     """What is written within a part's window, not beside it."""
     assert view.drawing_box is not None
-    low, high = view.drawing_box
-    window = Window(low, high)
+    window = view.drawing_box
     return [
         mark.text
         for mark in view.marks
@@ -86,7 +87,7 @@ def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
     for i, part in enumerate(parts):
         (number,) = [mark for mark in numbers if mark.text == str(i + 1)]
         assert part.drawing_box is not None
-        assert Window(*part.drawing_box).has(number.at)
+        assert part.drawing_box.has(number.at)
 
 
 def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
@@ -151,9 +152,8 @@ def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
     That is half of the line, and what letters such as d rise over a capital.
     """
     _, *parts = all_views_of(subject_of(document))
-    for view, (low, high) in zip(parts, drawing_boxes(parts), strict=True):
-        window, off = Window(low, high), view.scale.of_paper(0.5)
-        inner = shapely.box(low[0] + off, low[1] + off, high[0] - off, high[1] - off)
+    for view, window in zip(parts, drawing_boxes(parts), strict=True):
+        inner = shapely.box(*window.grown(-view.scale.of_paper(0.5)).sides)
         words = [mark for mark in view.marks if isinstance(mark, Words) and window.has(mark.at)]
         assert words
         for mark in words:
@@ -171,7 +171,7 @@ def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
     for view in parts:
         *_, last = (mark for mark in view.marks if isinstance(mark, Words))
         assert last.text == MORE
-        assert last.at[1] > view.low[1]
+        assert last.at[1] > view.box.low[1]
         own = [text for text in texts(view) if text.startswith("Flag ")]
         assert own == every[: len(own)]
         assert 0 < len(own) < len(every)
@@ -285,8 +285,8 @@ def test_windows_show_every_item() -> None:
     Where windows of 100 by 100 overlap by 20, it takes (1000 - 100) / 80 of them and one more: 13
     at the most.
     """
-    items = [Window((10.0 * i, 0.0), (10.0 * i, 0.0)) for i in range(101)]
-    whole = Window((0.0, 0.0), (1000.0, 500.0))
+    items = [Rect((10.0 * i, 0.0), (10.0 * i, 0.0)) for i in range(101)]
+    whole = Rect((0.0, 0.0), (1000.0, 500.0))
     kept = windows_over(whole, (100.0, 100.0), 20.0, items)
     assert all(any(window.holds(item) for window in kept) for item in items)
     assert len(kept) <= 13
@@ -299,8 +299,8 @@ def test_windows_of_a_vast_drawing() -> None:
     Two items lie in opposite corners of a square of 2,000,000, over which 400 million windows of
     100 would lie. The upper window comes first.
     """
-    near, far = Window((1.0, 1.0), (2.0, 2.0)), Window((1999998.0, 1999998.0), (1999999.0,) * 2)
-    whole = Window((0.0, 0.0), (2e6, 2e6))
+    near, far = Rect((1.0, 1.0), (2.0, 2.0)), Rect((1999998.0, 1999998.0), (1999999.0,) * 2)
+    whole = Rect((0.0, 0.0), (2e6, 2e6))
     kept = windows_over(whole, (100.0, 100.0), 0.0, [near, far])
     assert [window.low for window in kept] == [(1999900.0, 1999900.0), (0.0, 0.0)]
 
@@ -311,7 +311,7 @@ def test_lines_are_cut_at_a_window() -> None:
     A line from -5 to 15 is cut at 0 and 10. A filled square that lies half within keeps that half,
     filled.
     """
-    window = Window((0.0, 0.0), (10.0, 10.0))
+    window = Rect((0.0, 0.0), (10.0, 10.0))
     marks = [
         line("deck", (-5.0, 5.0), (15.0, 5.0)),
         box("post", (8.0, 2.0), (12.0, 4.0), filled=True),
@@ -334,7 +334,7 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     A disc of radius 2 about 9 reaches to 11, past 10; two letters of 2 mm are 3.2 wide, so about 9
     they do too.
     """
-    window = Window((0.0, 0.0), (10.0, 10.0))
+    window = Rect((0.0, 0.0), (10.0, 10.0))
     inside: list[Mark] = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
     marks = boxed([*inside, *past], Scale(1, "mm"))
@@ -347,7 +347,7 @@ def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
     Words of 2.4 mm about 8.5 end 0.3 mm off the window's side at 10: they are left out, and the box
     or the veil from 7 to 10 with them. The same about 5 are there.
     """
-    window, scale = Window((0.0, 0.0), (10.0, 10.0)), Scale(1, "mm")
+    window, scale = Rect((0.0, 0.0), (10.0, 10.0)), Scale(1, "mm")
     inside: list[Mark] = []
     past: list[Mark] = []
     layers: tuple[Layer, ...] = ("words", "veil")
@@ -357,6 +357,40 @@ def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
             shape = box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True)
             kept += [replace(shape, under=words), words]
     assert list(clip_to_window(boxed([*inside, *past], scale), window)) == inside
+
+
+def test_a_line_to_words_is_seen_with_them_or_not_at_all() -> None:
+    """A line that leads to words is cut at a window that shows them, and left out of one that does
+    not.
+
+    Words of 2.4 mm about 5 lie in a window from 0 to 10; those about 12 do not, and the line from 5
+    to them would end on nothing at 10.
+    """
+    window = Rect((0.0, 0.0), (10.0, 10.0))
+    seen, unseen = (Words("words", (x, 5.0), "12", 1.5) for x in (5.0, 12.0))
+    marks: list[Mark] = [
+        Stroke("dimension", ((5.0, 5.0), (-5.0, 5.0)), leads_to=seen),
+        Stroke("dimension", ((5.0, 8.0), (11.0, 5.0)), leads_to=unseen),
+        seen,
+        unseen,
+    ]
+    (led, words) = clip_to_window(boxed(marks, Scale(1, "mm")), window)
+    assert words is seen
+    assert isinstance(led, Stroke)
+    assert led.points == ((5.0, 5.0), (0.0, 5.0))
+
+
+def test_no_line_to_words_ends_on_nothing_in_a_part() -> None:
+    """Each line that leads to words is in those parts alone that have these words too."""
+    _, *parts = all_views_of(subject_of(ten_fronts()))
+    led = [
+        (mark.leads_to, part)
+        for part in parts
+        for mark in part.marks
+        if isinstance(mark, Stroke) and mark.leads_to is not None
+    ]
+    assert led
+    assert all(words in part.marks for words, part in led)
 
 
 def with_jogs() -> Subject:

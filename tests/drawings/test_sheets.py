@@ -27,6 +27,7 @@ from service.drawings.marks import Layer, Stroke, Words, width_of
 from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Heading, Json, Page, Subject, Table
 from service.drawings.plans.closer import MOST_PARTS
+from service.drawings.points import Rect
 from service.drawings.sheets import SHEETS, SUFFIXES, head, make_sheet
 from service.drawings.writers.svg import page_style, page_svg, write_svg
 from service.wire.writing.cautions import (
@@ -283,7 +284,7 @@ def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
     """
     made = page()
     (placed,) = made.views
-    view = replace(placed.view, drawing_box=((12.0, 6.0), (84.0, 42.0)))
+    view = replace(placed.view, drawing_box=Rect((12.0, 6.0), (84.0, 42.0)))
     told = write_svg(heading(), [replace(made, views=(replace(placed, view=view),))]).decode()
     assert '<view id="drawing-1" viewBox="28.7 109.45 80.2 42.1">' in told
 

@@ -53,7 +53,7 @@ def _nothing(unit: Unit) -> View:
     """A view that says in words that there is nothing to draw."""
     scale = Scale(1, unit)
     words = Words("words", (0.0, scale.of_paper(1.0)), NOTHING, NORMAL, "start")
-    return View("No elevations", scale, *extent_of([words], scale), (words,))
+    return View("No elevations", scale, extent_of([words], scale), (words,))
 
 
 def _views(subject: Subject) -> Iterator[View]:

@@ -9,7 +9,7 @@ from typing import Final
 
 from service.core.measure import Length, Point, Unit
 from service.drawings.boxes import extent_of
-from service.drawings.marks import NORMAL, SMALL, Mark, Words, clipped, lines_in
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, lines_in
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.scales import Scale, fit
@@ -135,23 +135,20 @@ def _finished(draft: Draft, scale: Scale) -> View:
         *_set_lines(under, (top[0], top[1] - scale.of_paper(_deep(title, NORMAL))), scale),
         *_set_lines(notes, at, scale),
     ]
-    low, high = extent_of(marks, scale)
-    return View(draft.title, scale, low, high, tuple(marks))
+    return View(draft.title, scale, extent_of(marks, scale), tuple(marks))
 
 
 def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
-    """Text items one after the other, on as many views as they need, each as wide as a page."""
+    """Text items one after the other, as narrow as notes are, on as many views as they need."""
     scale = Scale(GREATEST[unit], unit)
-    wide, tall = room(unit)
-    rows = lines_in("; ".join(items), wide - 1.0)
-    most = int((tall - 2 * NORMAL * LINE) / (SMALL * LINE))
-    return [_text_view(title, rows[i : i + most], scale) for i in range(0, len(rows), most)]
+    head, rows = lines_in(title, NARROWEST, NORMAL), lines_in("; ".join(items), NARROWEST)
+    most = int((room(unit)[1] - _deep(head, NORMAL) - NORMAL * LINE) / (SMALL * LINE))
+    return [_text_view(title, head, rows[i : i + most], scale) for i in range(0, len(rows), most)]
 
 
-def _text_view(title: str, rows: Sequence[str], scale: Scale) -> View:
-    head = clipped(title, NORMAL, room(scale.unit)[0])
+def _text_view(title: str, head: Sequence[str], rows: Sequence[str], scale: Scale) -> View:
     marks = (
-        *_set_lines([head], (0.0, scale.of_paper(NORMAL * LINE)), scale, NORMAL),
+        *_set_lines(head, (0.0, scale.of_paper(_deep(head, NORMAL))), scale, NORMAL),
         *_set_lines(rows, (0.0, -scale.of_paper(1.0)), scale),
     )
-    return View(title, scale, *extent_of(marks, scale), marks)
+    return View(title, scale, extent_of(marks, scale), marks)

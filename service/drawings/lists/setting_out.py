@@ -23,6 +23,10 @@ from service.drawings.naming import (
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
+ON_RIM: Final = (
+    "Heights of posts on the rim are above the deck; how far they go down the rim the kit does not "
+    "say: see its maker's instructions."
+)
 OFF_SQUARE: Final = "Off square: degrees between a run and the way that the post's face looks."
 SKEW: Final = 0.05
 """The least angle in degrees that counts as off square: what rounds to a tenth of a degree."""
@@ -64,8 +68,13 @@ def _posts(subject: Subject) -> Table:
     ]
     if not records:
         return tabulate("Posts", fields, [], "There are no posts.")
-    note = f"Centres, to the nearest mark: {_origin(subject)}. {TURNED}"
-    return tabulate("Posts", fields, records, f"{note} {OFF_SQUARE}" if off else note)
+    notes = [
+        f"Centres, to the nearest mark: {_origin(subject)}.",
+        TURNED,
+        *([OFF_SQUARE] if off else []),
+        *([ON_RIM] if subject.kit.mounting == "fascia" else []),
+    ]
+    return tabulate("Posts", fields, records, " ".join(notes))
 
 
 def _origin(subject: Subject) -> str:

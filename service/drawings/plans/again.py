@@ -13,8 +13,8 @@ from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.windows import Window, window_of
-from service.drawings.points import between, extent, points_of
+from service.drawings.plans.windows import window_of
+from service.drawings.points import Rect, between, extent, points_of
 from service.drawings.scales import Scale
 
 TRIED: Final = (*PARTS, 0.1, 0.9)
@@ -26,7 +26,7 @@ OFF: Final = SMALL / 2 + 1.8
 """In mm, from a line that is already drawn to the middle of words that keep clear of it."""
 
 
-def say_again(paper: Paper, windows: Sequence[Window]) -> None:
+def say_again(paper: Paper, windows: Sequence[Rect]) -> None:
     """Write the words of each line again in every window that shows the line but not its words.
 
     Where they have no room beside the line, its name alone is tried; where that has none either,
@@ -45,7 +45,7 @@ def say_again(paper: Paper, windows: Sequence[Window]) -> None:
 
 
 def _write(
-    paper: Paper, texts: Sequence[str], seen: Piece, window: Window, is_own: Callable[[Words], bool]
+    paper: Paper, texts: Sequence[str], seen: Piece, window: Rect, is_own: Callable[[Words], bool]
 ) -> Words | None:
     """Write the first of `texts` with a place along a line that covers at most a few plain lines.
 
@@ -72,7 +72,7 @@ def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
             yield along(scale, between(*seen, part), toward(*seen), side * OFF, text)
 
 
-def _seen(own: Piece, window: Window, scale: Scale) -> Piece | None:
+def _seen(own: Piece, window: Rect, scale: Scale) -> Piece | None:
     """The piece of a line that a window shows; None where it is too short for words."""
     (x0, y0), (x1, y1) = extent(own)
     left, lower, right, upper = window.sides

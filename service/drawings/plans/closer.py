@@ -20,8 +20,8 @@ from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.level import DrawnLevel, measure_level, name_level
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
-from service.drawings.plans.windows import Window, frame_of, window_of, windows_over
-from service.drawings.points import extent
+from service.drawings.plans.windows import frame_of, window_of, windows_over
+from service.drawings.points import Rect, extent
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
@@ -53,7 +53,7 @@ class Closer:
 
     paper: Paper
     short: list[str]
-    windows: list[Window]
+    windows: list[Rect]
 
 
 def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
@@ -88,11 +88,9 @@ def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
     return [far, close] if far != close else [close]
 
 
-def _with_words(level: DrawnLevel, scale: Scale) -> Window:
+def _with_words(level: DrawnLevel, scale: Scale) -> Rect:
     """About the window that a level takes up with its words."""
-    (x0, y0), (x1, y1) = level.extent
-    around = scale.of_paper(OVERLAP)
-    return Window((x0 - around, y0 - around), (x1 + around, y1 + around))
+    return level.extent.grown(scale.of_paper(OVERLAP))
 
 
 def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
@@ -108,13 +106,13 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     if wide * tall > CELLS:
         return None
     notable = _notable(level)
-    if len(_windows(close, Window(*level.extent), notable)) > MOST_PARTS:
+    if len(_windows(close, level.extent, notable)) > MOST_PARTS:
         return None
     paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
     short = measure_level(paper, level)
     name_level(paper, level)
     drawn = [window_of(mark, close) for mark in paper.marks]
-    whole = Window(*extent([point for each in drawn for point in (each.low, each.high)]))
+    whole = extent([point for each in drawn for point in each])
     windows = _windows(close, whole, [*notable, *_said_of(paper, notable)])
     if not 1 < len(windows) <= MOST_PARTS:
         return None
@@ -138,11 +136,9 @@ def draw_windows(paper: Paper, closer: Closer) -> None:
         paper.write(Words("words", (x, y - sink), str(i), NORMAL) for x, y in places)
 
 
-def _places(scale: Scale, window: Window) -> list[Point]:
+def _places(scale: Scale, window: Rect) -> list[Point]:
     """Middles of the places for a window's number, those nearest to its corners first."""
-    inset = scale.of_paper(INSET)
-    (x0, y0), (x1, y1) = window.low, window.high
-    x0, y0, x1, y1 = x0 + inset, y0 + inset, x1 - inset, y1 - inset
+    (x0, y0), (x1, y1) = window.grown(-scale.of_paper(INSET))
     parts = [i / (PLACES - 1) for i in range(PLACES)]
     grid = [(abs(a - 0.5) + abs(b - 0.5), a, b) for a in parts for b in parts]
     return [(x0 + (x1 - x0) * a, y0 + (y1 - y0) * b) for _, a, b in sorted(grid, reverse=True)]
@@ -155,24 +151,24 @@ def _closest(level: DrawnLevel) -> Scale:
     return at_least(least, level.scene.subject.deck.unit)
 
 
-def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
+def _windows(scale: Scale, whole: Rect, items: list[Rect]) -> list[Rect]:
     """Windows as large as the room that a page has beside its notes."""
     wide, tall = room(scale.unit)
     size = scale.of_paper(wide - COLUMN - GAP), scale.of_paper(tall)
     return windows_over(whole, size, scale.of_paper(OVERLAP), items)
 
 
-def _notable(level: DrawnLevel) -> list[Window]:
+def _notable(level: DrawnLevel) -> list[Rect]:
     """Posts, openings, and the heads and feet of flights, each as a window without size."""
     ends = [each.at(0.5, u) for each in level.scene.courses for u in (0.0, each.flight.total_going)]
     ends += [each.course.foot(0.5) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
     posts += [post.at for each in level.landings for post in each.posts]
     points = [*posts, *(each.middle for each in level.scene.openings.values()), *ends]
-    return [Window(each, each) for each in points]
+    return [Rect(each, each) for each in points]
 
 
-def _said_of(paper: Paper, notable: list[Window]) -> list[Window]:
+def _said_of(paper: Paper, notable: list[Rect]) -> list[Rect]:
     """Windows around the words that lie no further from a notable point than words reach."""
     near = shapely.STRtree([shapely.Point(each.low) for each in notable])
     words = [window_of(each, paper.scale) for each in paper.marks if isinstance(each, Words)]

@@ -8,7 +8,7 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.marks import Stroke, Words, line
+from service.drawings.marks import Stroke, Words
 from service.drawings.naming import cited, together
 from service.drawings.parts import Json
 from service.drawings.plans.paper import LEADER, SOLID, Paper
@@ -141,6 +141,6 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         paper.left_out += 1
         return
     corners = box_of(words, paper.scale, 0.4)
-    paper.draw(line("words", at, nearest(corners, at)), LEADER)
+    paper.draw(Stroke("words", (at, nearest(corners, at)), leads_to=words), LEADER)
     paper.draw(Stroke("words", corners, closed=True, filled=True, under=words))
     paper.draw(words)

@@ -1,4 +1,4 @@
-"""Drawings, plans: what each flight is called, how it rises and where it leads.
+"""Drawings, plans: what each flight is called, how it rises and where it leads or comes from.
 
 The words of a flight stand nearer to it than to any other flight, with a line to it where they are
 far off. Where there is no such place its name stands on it, and the rest is told beside the plan.
@@ -14,20 +14,24 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
+from service.core.records.layout import FlightBuilt
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.marks import SMALL, Words, clipped, line
+from service.drawings.marks import SMALL, Stroke, Words, clipped, lines_in, most_width
+from service.drawings.plans.flights import Landing
 from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placed import Course
-from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest
+from service.drawings.plans.placing import PARTS, Aside, Label, along, around, beside, nearest, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.points import points_of, rectangle
+from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
 NAME: Final = 30.0
+"""In mm, the width of a name that is written on one row."""
 ROW: Final = 2.9
+"""In mm, from one row to the next."""
 CLEAR: Final = 1.2
-"""In mm, from a flight's foot to the words beyond it."""
+"""In mm, from a flight's foot or a post's base to the words beyond it."""
 NEARER: Final = 1.0
 """In mm, how much nearer words are to their own flight than to any other, at the least."""
 APART: Final = 1.6
@@ -63,29 +67,64 @@ def name_flights(paper: Paper, scene: Scene) -> list[str]:
     near = Nearest(shapes, shapely.STRtree(shapes))
     notes = []
     for i, course in enumerate(scene.courses):
-        rows = _rows(scene, course)
-        if _write_rows(paper, near, i, course, rows):
+        said = _said(scene, course.flight)
+        if _write_rows(paper, near, i, course, _rows(said, course.flight)):
             continue
         name = clipped(course.flight.id, SMALL, NAME)
         places = _upon(paper, course, name)
         words = paper.write(each for each in places if near.is_own(i, each, paper.scale))
         if words is not None:
             _lead(paper, near.shapes[i], [words])
-        notes.append(", ".join(rows))
+        notes.append(", ".join(said))
     return notes
 
 
-def _rows(scene: Scene, course: Course) -> list[str]:
-    flight, deck = course.flight, scene.subject.deck
-    name = clipped(flight.id, SMALL, NAME)
-    going = deck.tape(flight.going)
-    rows = [
-        f"{name}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
-        f"rise {deck.tape(flight.rise)}, going {going}",
-    ]
-    if flight.to_level is not None:
-        rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
+def name_landing(paper: Paper, landing: Landing) -> None:
+    """Write the flight's name beyond its foot, and the ids of its posts away from its treads.
+
+    Names wider than NAME stand on several rows, and are cut short where these find no room.
+    """
+    course, (ux, uy) = landing.course, landing.course.down
+    names = course.flight.id, landing.above
+    if max(most_width(each, SMALL) for each in names) <= NAME or not _write_landing(paper, landing):
+        name, above = (clipped(each, SMALL, NAME) for each in names)
+        foot = Aside(course.foot(0.5), course.down, CLEAR)
+        tag(paper, foot, Label(f"({name}, down from {above})"))
+    for post in landing.posts:
+        (x, y), (a, b) = post.at, course.at(0.5, 0.0)
+        left = (x - a) * uy - (y - b) * ux
+        direction = (uy, -ux) if left > 0 else (-uy, ux)
+        clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
+        tag(paper, Aside(post.at, direction, clear), Label(f"({post.id})"))
+
+
+def _write_landing(paper: Paper, landing: Landing) -> bool:
+    """Write the name of a flight from another level in rows; return whether they found room."""
+    course = landing.course
+    shapes = (shapely.Polygon(course.corners(course.reach(paper.scale))),)
+    near = Nearest(shapes, shapely.STRtree(shapes))
+    rows = lines_in(f"({course.flight.id}, down from {landing.above})", NAME)
+    return _write_rows(paper, near, 0, course, rows)
+
+
+def _rows(said: Sequence[str], flight: FlightBuilt) -> list[str]:
+    """The rows of what is said of a flight: one for each text, more for a name wider than NAME."""
+    names = (flight.id, "", flight.to_level or "")
+    rows: list[str] = []
+    for each, name in zip(said, names, strict=False):
+        wide = most_width(name, SMALL) > NAME
+        rows += lines_in(each.replace("to ", "to\u00a0", 1), NAME) if wide else [each]
     return rows
+
+
+def _said(scene: Scene, flight: FlightBuilt) -> list[str]:
+    """What is said of a flight: its name and how it goes down, how steep, and where to."""
+    deck = scene.subject.deck
+    said = [
+        f"{flight.id}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
+        f"rise {deck.tape(flight.rise)}, going {deck.tape(flight.going)}",
+    ]
+    return said if flight.to_level is None else [*said, f"to {flight.to_level}"]
 
 
 def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
@@ -135,16 +174,14 @@ def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
 
     The room keeps words beside or below from being read as part of these rows.
     """
-    (x0, y0), (x1, y1) = extent_of(block, scale)
-    room = scale.of_paper(APART)
-    return rectangle((x0 - room, y0 - room), (x1 + room, y1 + room))
+    return extent_of(block, scale).grown(scale.of_paper(APART)).corners
 
 
 def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
     """Draw the line from words to their flight, where they need one."""
     leader = _leader(paper.scale, shape, block)
     if leader:
-        paper.draw(line("dimension", *leader), LEADER)
+        paper.draw(Stroke("dimension", leader, leads_to=block[0]), LEADER)
 
 
 def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[Words]:
@@ -164,7 +201,7 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
 
 def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
     """The line from words into their flight; None where they are as near as was wanted."""
-    words = rectangle(*extent_of(block, scale))
+    words = extent_of(block, scale).corners
     place = shapely.Polygon(words)
     if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:
         return None

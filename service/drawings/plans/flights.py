@@ -13,19 +13,14 @@ from typing import Final
 
 from service.core.measure import Point
 from service.core.records.layout import Post
-from service.drawings.marks import SMALL, Stroke, clipped, line
+from service.drawings.marks import Stroke, line
 from service.drawings.plans.paper import MEASURED, SOLID, Paper
 from service.drawings.plans.placed import HEAD, Course
-from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 RAIL_IN: Final = 1.2
 """In mm, from a flight's clear side to where its handrail is drawn, which is no measure of it."""
-NAME: Final = 30.0
-"""In mm, the room for a name that a caller gave."""
-CLEAR: Final = 1.2
-"""In mm, from a flight's foot or a post's base to the words beside it."""
 
 
 def draw_flight(paper: Paper, course: Course) -> None:
@@ -115,17 +110,3 @@ def _marks(landing: Landing) -> Iterator[Stroke]:
         yield line("rail", *guard, "dashed")
     for post in landing.posts:
         yield Stroke("base", post.base, closed=True, pattern="dashed")
-
-
-def name_landing(paper: Paper, landing: Landing) -> None:
-    """Write the flight's name beyond its foot, and the ids of its posts away from its treads."""
-    course, (ux, uy) = landing.course, landing.course.down
-    name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
-    foot = Aside(course.foot(0.5), course.down, CLEAR)
-    tag(paper, foot, Label(f"({name}, down from {above})"))
-    for post in landing.posts:
-        (x, y), (a, b) = post.at, course.at(0.5, 0.0)
-        left = (x - a) * uy - (y - b) * ux
-        direction = (uy, -ux) if left > 0 else (-uy, ux)
-        clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
-        tag(paper, Aside(post.at, direction, clear), Label(f"({post.id})"))

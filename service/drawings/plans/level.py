@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from service.core.measure import Point
 from service.drawings.plans.edges import measure_edges
 from service.drawings.plans.flags import Concern, Flagged, concerning, draw_flags, places_of
-from service.drawings.plans.flight_names import name_flights
-from service.drawings.plans.flights import Landing, draw_flight, draw_landing, name_landing
+from service.drawings.plans.flight_names import name_flights, name_landing
+from service.drawings.plans.flights import Landing, draw_flight, draw_landing
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import draw_leaves, name_openings
 from service.drawings.plans.paper import LEADER, Paper
@@ -17,7 +17,7 @@ from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
 from service.drawings.plans.timber import draw_timber, name_joists
-from service.drawings.points import extent
+from service.drawings.points import Rect, extent
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,8 @@ class DrawnLevel:
     landings: Sequence[Landing] = ()
 
     @property
-    def extent(self) -> tuple[Point, Point]:
-        """Corners of the least upright rectangle around everything that must be seen."""
+    def extent(self) -> Rect:
+        """The least upright rectangle around everything that must be seen."""
         points = list(self.scene.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]

@@ -7,7 +7,6 @@ from typing import Final
 
 from service.core.measure import TOUCH, Length
 from service.drawings.ground import distance_along, origin_of
-from service.drawings.marks import SMALL, clipped
 from service.drawings.plans.edges import named_edges
 from service.drawings.plans.scene import Scene
 
@@ -15,16 +14,13 @@ EDGES: Final = 24
 """The most edges, runs or flights that one note tells of."""
 BESIDE: Final = 4
 """The most other levels that are told of."""
-NAME: Final = 29.0
-"""In mm, the room for a level's name."""
 
 
 def notes_of(scene: Scene) -> Iterator[str]:
     """Sentences of what holds all round a level."""
     deck, kit = scene.subject.deck, scene.subject.kit
     for other, numbers in list(scene.beside.items())[:BESIDE]:
-        name = clipped(other, SMALL, NAME)
-        yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {name}."
+        yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {other}."
     if not scene.posts and not scene.runs:
         return
     yield f"{origin_of(tuple(scene.edges.values()), deck.unit, deck.step)}."

@@ -15,7 +15,7 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.marks import Stroke, Words, line
+from service.drawings.marks import Stroke, Words
 from service.drawings.points import points_of
 from service.drawings.scales import Scale
 
@@ -45,9 +45,11 @@ class LineWords(NamedTuple):
 class _Named(NamedTuple):
     """A name as it is written, and the line that it belongs to.
 
-    off: the distance between them, in the deck. is_led: whether a line of its own leads to it.
+    place: what its words take up. off: the distance between them, in the deck. is_led: whether a
+    line of its own leads to it.
     """
 
+    words: Words
     place: shapely.Polygon
     own: shapely.LineString
     off: float
@@ -56,7 +58,7 @@ class _Named(NamedTuple):
     def leader(self) -> Stroke:
         """The line that leads from the one to the other."""
         start, end = points_of(shapely.shortest_line(self.own, self.place))
-        return line("dimension", start, end)
+        return Stroke("dimension", (start, end), leads_to=self.words)
 
 
 @dataclass(eq=False, slots=True)
@@ -84,7 +86,7 @@ class Lines:
         """
         place, its_line = shapely.Polygon(box_of(words, self.scale)), shapely.LineString(own)
         off = place.distance(its_line)
-        named = _Named(place, its_line, off, off > self._mm(FAR))
+        named = _Named(words, place, its_line, off, off > self._mm(FAR))
         self._names.append(named)
         return named.leader() if named.is_led else None
 

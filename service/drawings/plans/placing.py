@@ -12,7 +12,7 @@ import shapely
 from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
-from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
+from service.drawings.marks import SMALL, Anchor, Layer, Stroke, Words, width_of
 from service.drawings.plans.lines import FAR
 from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
 from service.drawings.points import Corners, between, moved
@@ -99,7 +99,7 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
 
     words = paper.settle(best_led(paper, aside, label, crossed))
     if words is not None and (ends := leader(words)):
-        paper.draw(line("dimension", *ends), LEADER)
+        paper.draw(Stroke("dimension", ends, leads_to=words), LEADER)
         paper.led += 1
 
 

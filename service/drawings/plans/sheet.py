@@ -39,7 +39,7 @@ from service.drawings.plans.side_notes import (
     rows_of,
     untold,
 )
-from service.drawings.points import between
+from service.drawings.points import Rect, between
 from service.drawings.scales import Scale, coarser, fit
 
 AROUND: Final = 10.0
@@ -88,9 +88,9 @@ def _views(level: DrawnLevel, *, may_part: bool) -> list[View]:
     leaves it crowded and it may have parts, a view of the whole comes first, then one of each part.
     """
     unit = level.scene.subject.deck.unit
-    space, (low, high) = room(unit), level.extent
-    size, middle = (high[0] - low[0], high[1] - low[1]), between(low, high)
-    scale = largest = fit(size, (space[0] - 2 * AROUND, space[1] - 2 * AROUND), unit)
+    (wide, tall), seen = room(unit), level.extent
+    scale = largest = fit(seen.size, (wide - 2 * AROUND, tall - 2 * AROUND), unit)
+    middle = between(*seen)
     tries = looked = 0
     while True:
         paper = Paper(scale, middle, looked)
@@ -146,8 +146,8 @@ def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -
 
 def _size(paper: Paper) -> tuple[float, float]:
     """Width and height in mm of what is drawn so far."""
-    (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
-    return (x1 - x0) * paper.scale.per_unit, (y1 - y0) * paper.scale.per_unit
+    wide, tall = extent_of(paper.marks, paper.scale).size
+    return wide * paper.scale.per_unit, tall * paper.scale.per_unit
 
 
 def _fits(paper: Paper) -> bool:
@@ -183,5 +183,5 @@ def _framed(level: DrawnLevel, paper: Paper, columns: list[list[NoteRow]], corne
     top = (y0 + y1) / 2 + scale.of_paper(down / 2)
     place = left + scale.of_paper(corner[0]), top - scale.of_paper(corner[1])
     marks = (*paper.marks, *draw_rows(columns, scale, place))
-    low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
-    return View(f"Plan of {level.scene.level.id}", scale, low, high, marks, drawing_box)
+    page = Rect((left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top))
+    return View(f"Plan of {level.scene.level.id}", scale, page, marks, drawing_box)

@@ -53,11 +53,10 @@ def name_ground(paper: Paper, scene: Scene) -> None:
     for name, shape in standing(scene):
         if not name:
             continue
-        (x0, y0), (x1, y1) = extent(shape.points)
-        half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
-        middle = (x0 + x1) / 2, (y0 + y1) / 2
+        around = extent(shape.points)
+        half = paper.scale.per_unit * max(around.size) / 2
         text = clipped(name, SMALL, NAME)
-        tag(paper, Aside(middle, (0.7, 0.7), half + 0.8), Label(text))
+        tag(paper, Aside(between(*around), (0.7, 0.7), half + 0.8), Label(text))
     for points, why in _stretches(paper, scene):
         ux, uy = toward(points[0], points[-1])
         text = clipped(f"no post: {why}" if why else "no post", SMALL, NAME)
@@ -72,9 +71,8 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     has its name; that of the others is empty.
     """
     outline = scene.outline
-    (x0, y0), (x1, y1) = extent(outline)
-    past = NEAR * max(x1 - x0, y1 - y0)
-    window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)
+    whole = extent(outline)
+    window = shapely.box(*whole.grown(NEAR * max(whole.size)).sides)
     for each in scene.level.obstructions:
         seen = shapely.make_valid(shapely.Polygon(each.points)).intersection(window)
         pieces = [part for part in shapely.get_parts(seen) if isinstance(part, shapely.Polygon)]

@@ -6,59 +6,37 @@ import math
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
-from typing import Final
+from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.measure import Length, Point
+from service.core.measure import Length
 from service.drawings.boxes import box_of, corners_of
 from service.drawings.marks import Mark, Stroke, Words, box
-from service.drawings.points import extent, points_of
+from service.drawings.points import Rect, extent, points_of
 from service.drawings.scales import Scale
 
 CLEAR: Final = 0.6
 """In mm, from words to the line around a window."""
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
-    """An upright rectangle, by its lower left and its upper right corner."""
-
-    low: Point
-    high: Point
-
-    @property
-    def sides(self) -> tuple[Length, Length, Length, Length]:
-        """The left, lower, right and upper side."""
-        return (*self.low, *self.high)
-
-    def holds(self, other: Window) -> bool:
-        """Whether another window lies wholly in this one."""
-        return self.has(other.low) and self.has(other.high)
-
-    def has(self, point: Point) -> bool:
-        """Whether a point lies in this window."""
-        (x0, y0), (x1, y1), (x, y) = self.low, self.high, point
-        return x0 <= x <= x1 and y0 <= y <= y1
-
-
 def windows_over(
-    whole: Window, size: tuple[Length, Length], overlap: Length, items: Sequence[Window]
-) -> list[Window]:
+    whole: Rect, size: tuple[Length, Length], overlap: Length, items: Sequence[Rect]
+) -> list[Rect]:
     """Windows of a size over a drawing, row by row from the upper left.
 
     They come from a grid of windows that covers `whole`. Only as many are kept as a greedy search
     needs so that each item that lies wholly within a window of the grid lies wholly within one that
     is kept.
 
-    >>> whole = Window((0.0, 0.0), (170.0, 50.0))
-    >>> items = [Window((x, 10.0), (x + 5.0, 12.0)) for x in (10.0, 56.0, 160.0)]
+    >>> whole = Rect((0.0, 0.0), (170.0, 50.0))
+    >>> items = [Rect((x, 10.0), (x + 5.0, 12.0)) for x in (10.0, 56.0, 160.0)]
     >>> [each.low for each in windows_over(whole, (60.0, 60.0), 5.0, items)]
     [(0.0, -5.0), (55.0, -5.0), (110.0, -5.0)]
     """
-    (x0, y0), (x1, y1) = whole.low, whole.high
+    (x0, y0), (x1, y1) = whole
     lefts, lows = _starts(x0, x1, size[0], overlap), _starts(y0, y1, size[1], overlap)
     shown = defaultdict[tuple[int, int], set[int]](set)
     for k, item in enumerate(items):
@@ -71,7 +49,7 @@ def windows_over(
         kept.append(best)
         unseen -= shown[best]
     corners = [(lefts[column], lows[-row]) for row, column in sorted(kept)]
-    return [Window((x, y), (x + size[0], y + size[1])) for x, y in corners]
+    return [Rect((x, y), (x + size[0], y + size[1])) for x, y in corners]
 
 
 def _holding(starts: list[Length], size: Length, low: Length, high: Length) -> range:
@@ -89,17 +67,34 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
     return [low + spare * i / (count - 1) for i in range(count)]
 
 
-def frame_of(window: Window) -> Stroke:
+def frame_of(window: Rect) -> Stroke:
     """A chain line around a window."""
-    return box("words", window.low, window.high, "chain")
+    return box("words", *window, "chain")
 
 
-def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
-    """Marks, each with the least window that shows all of it."""
-    return [(mark, window_of(mark, scale)) for mark in marks]
+class Boxed(NamedTuple):
+    """A mark and the least window that shows all of it.
+
+    whole: what must be seen whole wherever any of the mark is to be seen; None where nothing must.
+    """
+
+    mark: Mark
+    box: Rect
+    whole: Rect | None
 
 
-def window_of(mark: Mark, scale: Scale) -> Window:
+def boxed(marks: Iterable[Mark], scale: Scale) -> Iterator[Boxed]:
+    """Marks with what a window must show of them."""
+    for mark in marks:
+        around = window_of(mark, scale)
+        if not isinstance(mark, Stroke) or mark.under is not None:
+            yield Boxed(mark, around, around)
+        else:
+            to = mark.leads_to
+            yield Boxed(mark, around, window_of(to, scale) if to is not None else None)
+
+
+def window_of(mark: Mark, scale: Scale) -> Rect:
     """The least window that shows all of a mark.
 
     Words have room around them; a stroke that lies under words has the window of those words.
@@ -107,28 +102,28 @@ def window_of(mark: Mark, scale: Scale) -> Window:
     if isinstance(mark, Stroke) and mark.under is not None:
         mark = mark.under
     if isinstance(mark, Words):
-        return Window(*extent(box_of(mark, scale, CLEAR)))
-    return Window(*extent(corners_of(mark, scale)))
+        return extent(box_of(mark, scale, CLEAR))
+    return extent(corners_of(mark, scale))
 
 
-def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iterator[Mark]:
+def clip_to_window(marks: Iterable[Boxed], window: Rect) -> Iterator[Mark]:
     """What is seen through a window of marks that `boxed` gave.
 
-    Lines and shapes are cut at its sides; discs, and words with what lies under them, are shown
-    only where they lie wholly within it.
+    Lines and shapes are cut at its sides; discs, and words with what lies under them or leads to
+    them, are shown only where the discs or the words lie wholly within it.
     """
     left, lower, right, upper = window.sides
-    for mark, own in marks:
-        (x0, y0), (x1, y1) = own.low, own.high
-        if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
-            yield mark
-        elif not isinstance(mark, Stroke) or mark.under is not None:
+    for mark, around, whole in marks:
+        (x0, y0), (x1, y1) = around
+        if whole is not None and not window.holds(whole):
             continue
-        elif x0 < right and left < x1 and y0 < upper and lower < y1:
+        if window.holds(around):
+            yield mark
+        elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
             yield from _cut(mark, window)
 
 
-def _cut(mark: Stroke, window: Window) -> Iterator[Stroke]:
+def _cut(mark: Stroke, window: Rect) -> Iterator[Stroke]:
     """The pieces of a line or of a filled shape within a window."""
     if mark.closed and mark.filled:
         shape = shapely.make_valid(shapely.Polygon(mark.points))

@@ -27,6 +27,7 @@ from service.drawings.marks import (
     transformed,
 )
 from service.drawings.parts import Heading, Page, Part, View
+from service.drawings.points import Rect, extent
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled
 from service.drawings.writers.tags import (
@@ -61,17 +62,11 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
     ]
     scale = views[0].scale if views else Scale(1, heading.unit)
     laid = list(_side_by_side(views))
-    left = min((view.low[0] + moved for view, moved in laid), default=0.0)
-    right = max((view.high[0] + moved for view, moved in laid), default=scale.of_paper(200.0))
-    low = min((view.low[1] for view in views), default=0.0)
-    high = max((view.high[1] for view in views), default=0.0)
-    told = list(_told(heading, (left, low), scale))
-    bottom = min(words.at[1] for words in told)
-    tags = [
-        *header((left, bottom), (right, high), scale),
-        *tables((left, bottom), (right, high)),
-        *section("ENTITIES"),
-    ]
+    ends = [(x + moved, y) for view, moved in laid for x, y in view.box]
+    around = extent(ends or [(0.0, 0.0), (scale.of_paper(200.0), 0.0)])
+    told = list(_told(heading, around.low, scale))
+    whole = Rect((around.low[0], min(words.at[1] for words in told)), around.high)
+    tags = [*header(whole, scale), *tables(whole), *section("ENTITIES")]
     for view, moved in laid:
         tags += _view(view, moved)
     for words in told:
@@ -83,9 +78,9 @@ def _side_by_side(views: Sequence[View]) -> Iterator[tuple[View, Length]]:
     """Views from left to right, each with how far it is moved to the right of its own place."""
     end: Length | None = None
     for view in views:
-        moved = 0.0 if end is None else end + APART[view.scale.unit] - view.low[0]
+        moved = 0.0 if end is None else end + APART[view.scale.unit] - view.box.low[0]
         yield view, moved
-        end = view.high[0] + moved
+        end = view.box.high[0] + moved
 
 
 def _view(view: View, moved: Length) -> Tags:
@@ -101,9 +96,7 @@ def _is_beside(mark: Mark, view: View) -> bool:
     """Whether a mark stands beside the drawing and is no part of it: notes, scale bar, key."""
     if view.drawing_box is None:
         return False
-    (x0, y0), (x1, y1) = view.drawing_box
-    x, y = corners_of(mark, view.scale)[0]
-    return max(x0 - x, x - x1, y0 - y, y - y1) > TOUCH
+    return not view.drawing_box.grown(TOUCH).has(corners_of(mark, view.scale)[0])
 
 
 def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:

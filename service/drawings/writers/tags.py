@@ -8,6 +8,7 @@ from typing import Final, TypeAlias
 from service.core.measure import Point, Unit
 from service.drawings.looks import DASHES
 from service.drawings.marks import Layer, Pattern
+from service.drawings.points import Rect, between
 from service.drawings.scales import Scale
 
 Tags: TypeAlias = Iterator[str]
@@ -25,7 +26,7 @@ number in $INSUNITS."""
 LINES: Final[dict[Pattern, str]] = {"full": "CONTINUOUS", "dashed": "DASHED", "chain": "CENTER"}
 
 
-def header(low: Point, high: Point, scale: Scale) -> Tags:
+def header(whole: Rect, scale: Scale) -> Tags:
     """The header: release, encoding, unit, extents, and the scale of dashes.
 
     R12 has no variable for a drawing's unit. It is given in a comment, by how lengths are shown (in
@@ -41,6 +42,7 @@ def header(low: Point, high: Point, scale: Scale) -> Tags:
     for name, number in (("$LUNITS", shown), ("$LUPREC", places), ("$INSUNITS", inserted)):
         yield from pair(9, name)
         yield from pair(70, number)
+    low, high = whole
     for name, point in (
         ("$EXTMIN", low), ("$EXTMAX", high), ("$LIMMIN", low), ("$LIMMAX", high)
     ):  # fmt: skip
@@ -53,10 +55,10 @@ def header(low: Point, high: Point, scale: Scale) -> Tags:
     yield from pair(0, "ENDSEC")
 
 
-def tables(low: Point, high: Point) -> Tags:
+def tables(whole: Rect) -> Tags:
     """The tables: the view that a program opens at, line types, layers, and the one text style."""
     yield from section("TABLES")
-    yield from _table("VPORT", [_window(low, high)])
+    yield from _table("VPORT", [_window(whole)])
     yield from _table("LTYPE", [_line_type(pattern) for pattern in LINES])
     yield from _table(
         "LAYER", [_layer("0", 7), *(_layer(k.upper(), c) for k, c in COLOURS.items())]
@@ -65,13 +67,11 @@ def tables(low: Point, high: Point) -> Tags:
     yield from pair(0, "ENDSEC")
 
 
-def _window(low: Point, high: Point) -> Tags:
+def _window(whole: Rect) -> Tags:
     """The view that a program opens at: the whole model."""
-    wide, tall = max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0)
+    wide, tall = (max(size, 1.0) for size in whole.size)
     yield from _named("VPORT", "*ACTIVE")
-    for code, point in (
-        (10, (0.0, 0.0)), (11, (1.0, 1.0)), (12, ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)),
-    ):  # fmt: skip
+    for code, point in ((10, (0.0, 0.0)), (11, (1.0, 1.0)), (12, between(*whole))):
         yield from place(code, point)
     yield from pair(40, max(tall, wide / 1.5) * 1.05)
     yield from pair(41, 1.5)
