@@ -19,6 +19,9 @@ _WORDS: Final = (
     "given another meaning."
 )
 
+_SERVERS: Final = [{"url": "..", "description": "The service that this document came from."}]
+"""Relative to /v1/openapi.json: paths begin where `/v1` stands, at the root or under a prefix."""
+
 _TAGS: Final = {
     "Layout": "A deck in; its layout, drawings and lists out.",
     "Documents": "What is loaded, and the contract. Each has an `ETag`.",
@@ -30,6 +33,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
     """The OpenAPI 3.1 document. sheets: the media types of each sheet, by the sheet's name."""
     spec = new_spec(
         info={"description": _WORDS},
+        servers=_SERVERS,
         security=[{}, {"bearer": []}],
         tags=[{"name": name, "description": words} for name, words in _TAGS.items()],
     )
