@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from service.wire.publishing.components import components, new_spec, schemas
 from service.wire.publishing.objects import OBJECTS
-from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets, paths, refusal
+from service.wire.publishing.paths import HEADERS, PARAMETERS, STATUSES, Sheets, paths, refusal
 
 _WORDS: Final = (
     "Lays out aluminium deck guards: from a measured deck to the places of posts, rail cuts, "
@@ -41,7 +41,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
     spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
     for name, header in HEADERS.items():
         spec.components.header(name, header)
-    for status in REFUSALS:
+    for status in STATUSES:
         spec.components.response(str(status), refusal(status))
     spec.components.response("default", refusal(None))
     for name, parameter in PARAMETERS.items():
