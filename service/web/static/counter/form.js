@@ -3,7 +3,7 @@
 
 import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
 import { fillKinds } from "./amendments.js";
-import { asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
+import { OWN, asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
 import { read } from "./changes.js";
 import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
@@ -174,7 +174,7 @@ function drawFurther(form, asks) {
 
 function choose(name, documents, words, chosen, own, first = []) {
   const all = [...first, ...documents.map((each) => [each.id, words(each)])];
-  if (own) all.push(["*", `${own.title ?? own.id ?? name} (this deck's own)`]);
+  if (own) all.push([OWN, `${own.title ?? own.id ?? name} (this deck's own)`]);
   if (!all.some(([id]) => id === chosen)) all.push([chosen, `${chosen} (not loaded here)`]);
   part(idOf(name)).replaceChildren(...all.map(([value, told]) => el("option", { value }, told)));
   part(idOf(name)).value = chosen;
