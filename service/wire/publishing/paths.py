@@ -8,14 +8,15 @@ from typing import Any, Final
 
 from service import RELEASE
 from service.refusals import KINDS
+from service.wire.forms.strict import reference
 from service.wire.publishing.components import ROOTS
 from service.wire.publishing.examples import replies, requests
-from service.wire.publishing.objects import reference
 
 Json = dict[str, Any]
 Sheets = Mapping[str, Sequence[str]]
 """The media types of each sheet by the sheet's name, the default first."""
 JSON: Final = "application/json"
+PROBLEM: Final = "application/problem+json"
 PLAIN: Final = "text/plain"
 NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
 """Media types of newline-delimited JSON, none of them registered. The first is the default."""
@@ -92,7 +93,7 @@ def refusal(status: int | None) -> Json:
     return {
         "description": f"{words}.",
         "headers": _headers(*OF_EVERY_REPLY, *OF_REFUSALS.get(status, ())),
-        "content": {"application/problem+json": {"schema": reference("Problem")}},
+        "content": {PROBLEM: {"schema": reference("Problem")}},
     }
 
 
