@@ -20,7 +20,7 @@ from service.wire.forms.lengths import LENGTHS as FLOORS
 from service.wire.forms.points import Point, PointBuilt
 from service.wire.forms.reply import QUANTITIES
 from service.wire.forms.strict import ID
-from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
+from service.wire.slugs import CODES
 
 Json = Mapping[str, Any]
 
@@ -266,15 +266,9 @@ def statuses() -> str:
 def codes() -> str:
     """A table of the codes that a document's problems have. A problem of the request itself has its
     kind's slug as its code."""
-    kinds = {
-        "malformed": MALFORMED,
-        "misfit": MISFIT,
-        "too_large": TOO_LARGE,
-        "unbuildable": UNBUILDABLE,
-    }
     rows = [
         [str(KINDS[kind].status), f"`{code}`", means]
-        for kind, held in kinds.items()
+        for kind, held in CODES.items()
         for code, means in held.items()
     ]
     return table(["status", "code", "means"], rows)

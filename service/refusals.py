@@ -1,7 +1,7 @@
 """Refusals: every kind of refusal, with its status and title, and its problem document.
 
-The web room and the commands both make their refusals here. This module knows nothing of HTTP but
-its status numbers.
+The web room and the commands both make their refusals here, and what is published of a kind is its
+title. This module knows nothing of HTTP but its status numbers.
 """
 
 from __future__ import annotations
@@ -36,7 +36,11 @@ ALL_KINDS: Final = (
     Kind("precondition_failed", 412, "A condition of the request does not hold"),
     Kind("too_large", 413, "A published limit is exceeded"),
     Kind("uri_too_long", 414, "The request line is too long"),
-    Kind("unsupported_media_type", 415, "The body is of a type that is not read here"),
+    Kind(
+        "unsupported_media_type",
+        415,
+        "The body is of a type, character set or coding not read here",
+    ),
     Kind("expectation_failed", 417, "The expectation cannot be met"),
     Kind("unbuildable", 422, "Nothing can be built from this document"),
     Kind("too_many_requests", 429, "The limit on the rate of requests is reached"),

@@ -16,11 +16,11 @@ ANSWERS = {"core", "rules", "wire", "data", "answer", "refusals"}
 SEES = {
     "core": {"core"},
     "rules": {"core", "rules"},
-    "wire": {"core", "rules", "wire"},
+    "refusals": {"core", "refusals"},
+    "wire": {"core", "rules", "refusals", "wire"},
     "data": {"core", "rules", "wire", "data"},
     "compare": {"core", "rules", "wire", "data", "compare"},
     "answer": {"core", "rules", "wire", "data", "answer", "compare"},
-    "refusals": {"core", "refusals"},
     "batch": ANSWERS | {"batch"},
     "cells": {"cells"},
     "streams": {"streams"},

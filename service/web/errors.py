@@ -5,8 +5,6 @@ Flask's error handler and the gunicorn worker both call `answer_to`. Statuses ar
 
 from __future__ import annotations
 
-from typing import Final
-
 import structlog
 from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
@@ -14,8 +12,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from service.core.problems import Problem, Refusal
 from service.refusals import KINDS, Refused, refuse, refuse_document
 from service.web.logs import frames
-
-MEDIA: Final = "application/problem+json"
+from service.wire.publishing.paths import PROBLEM
 
 
 class WebRefusal(Exception):
@@ -69,7 +66,7 @@ def attach_errors(app: Flask) -> None:
         refused, headers = answer_to(error, g.request_id)
         if refused.status >= 500 and not isinstance(error, WebRefusal):
             structlog.get_logger().error("unexpected", id=g.request_id, **frames(error))
-        return Response(refused.body, refused.status, headers, content_type=MEDIA)
+        return Response(refused.body, refused.status, headers, content_type=PROBLEM)
 
     app.register_error_handler(Exception, handle)
 

@@ -27,7 +27,7 @@ from service import RELEASE
 from service.refusals import Refused
 from service.web.body import PATIENCE
 from service.web.draining import DRAIN
-from service.web.errors import MEDIA, WebRefusal, answer_to, given_up
+from service.web.errors import WebRefusal, answer_to, given_up
 from service.web.heart import HEART
 from service.web.listening import defers_accept
 from service.web.logs import frames
@@ -35,6 +35,7 @@ from service.web.request_id import HEADER, request_id
 from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
 from service.web.slots import SLOTS
 from service.web.state import NAME
+from service.wire.publishing.paths import PROBLEM
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the client is taken to have gone."""
@@ -265,7 +266,7 @@ def _written(answer: Refused, headers: dict[str, str], known: str) -> bytes:
     """
     fields = {
         "Date": util.http_date(),
-        "Content-Type": MEDIA,
+        "Content-Type": PROBLEM,
         "Content-Length": str(len(answer.body)),
         "Connection": "close",
         "Cache-Control": "no-store",

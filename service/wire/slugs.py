@@ -1,21 +1,16 @@
 """Wire: every code that a refusal may hold, and what it means.
 
-The codes that core and web raise stand here too, so that there is one table to read and publish.
-tests/wire/test_slugs.py reads the service's source and fails on a code that is missing here, and
-on one here that nothing raises.
+The codes that core and web raise stand here too, so that there is one table to read and publish. A
+problem of the request itself has its kind as its code, and means what the kind's title says
+(`service/refusals.py`). tests/wire/test_slugs.py reads the service's source and fails on a code
+that is missing here, and on one here that nothing raises.
 """
 
 from __future__ import annotations
 
 from typing import Final
 
-OF_DOCUMENTS: Final[dict[str, str]] = {
-    "malformed": "The body is not JSON that can be read without loss.",
-    "misfit": "The document does not fit the published schema.",
-    "too_large": "The body is too long, or there is more of something than a limit allows.",
-    "unbuildable": "The document fits the schema, but nothing can be built from it.",
-}
-"""The kinds of refusal of a document. A problem document's `type` names one of these, or of WEB."""
+from service.refusals import KINDS
 
 MALFORMED: Final[dict[str, str]] = {
     "empty_body": "Nothing was sent.",
@@ -137,31 +132,16 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "measure_too_long": "A site measure reaches from one post's centre to the next, or farther; "
     "from wall to wall a post's width past the drawing.",
 }
-WEB: Final[dict[str, str]] = {
-    "bad_request": "The request is not HTTP that can be read.",
-    "unauthorized": "A key is missing or wrong.",
-    "not_found": "Nothing is there.",
-    "method_not_allowed": "The path does not take the method.",
-    "not_acceptable": "None of the media types asked for can be given.",
-    "request_timeout": "The request took too long to arrive.",
-    "precondition_failed": "A condition of the request does not hold.",
-    "uri_too_long": "The request line is too long.",
-    "unsupported_media_type": "The body is of a type, a character set or a coding not read here.",
-    "expectation_failed": "The expectation cannot be met.",
-    "too_many_requests": "The limit on the rate of requests is reached.",
-    "headers_too_large": "The header fields are too large.",
-    "unexpected": "An error of the service itself; the message has the request's id.",
-    "not_implemented": "The transfer coding is not read here.",
-    "busy": "The limit on work under way is reached.",
-    "not_ready": "The service is about to stop.",
-    "overrun": "The request held its worker for too long.",
+CODES: Final = {
+    "malformed": MALFORMED,
+    "misfit": MISFIT,
+    "too_large": TOO_LARGE,
+    "unbuildable": UNBUILDABLE,
 }
+"""The codes of the problems of documents, by the kind of refusal that holds them."""
+
 SLUGS: Final[dict[str, str]] = {
-    **OF_DOCUMENTS,
-    **MALFORMED,
-    **MISFIT,
-    **TOO_LARGE,
-    **UNBUILDABLE,
-    **WEB,
+    **{kind.slug: f"{kind.title}." for kind in KINDS.values()},
+    **{code: means for codes in CODES.values() for code, means in codes.items()},
 }
-"""Every kind and code in one table."""
+"""Every kind and code in one table, with what it means."""

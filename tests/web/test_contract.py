@@ -9,6 +9,7 @@ import subprocess
 import sys
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 import schemathesis
@@ -81,6 +82,13 @@ def test_decks_in_process(case: schemathesis.Case[Any]) -> None:
     reply = case.call_and_validate()
     if case.method == "POST" and reply.request.body:
         judge(reply.request.body, reply.status_code)
+
+
+@pytest.mark.parametrize("path", ["/health/live", "/v1/kits"])
+def test_a_case_goes_to_its_path(path: str) -> None:
+    """With the server that the document names, what schemathesis sends arrives at the path."""
+    reply = schema[path]["GET"].Case().call()
+    assert (urlsplit(reply.request.url).path, reply.status_code) == (path, 200)
 
 
 def judge(sent: Any, status: int) -> None:

@@ -324,6 +324,16 @@ def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
     assert edge.input_value() == "4"
 
 
+def test_what_a_document_says_of_a_gate_and_is_no_choice_is_seen(page: Any) -> None:
+    """Where an opened document has hinges at "left", that stands in the field at which it is
+    refused, as what is no choice does in other fields."""
+    gate = {"id": "A", "edge": 0, "from": 36, "width": 36, "use": "gate", "hinge": "left"}
+    paste(page, {**DECK, "levels": [{**DECK["levels"][0], "openings": [gate]}]})
+    hinge = page.locator("[id='f.openings.0.hinge']")
+    api.expect(hinge).to_have_value("left")
+    api.expect(hinge).to_have_attribute("aria-invalid", "true")
+
+
 def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
     """Hinges and swing are asked for a gate only; hinges, like the place of an opening, go by the
     named ends of the edge."""

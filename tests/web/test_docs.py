@@ -130,7 +130,7 @@ def test_what_is_tried_on_the_page_goes_to_the_service(
     blank: Any, server: Server, prefix: str
 ) -> None:
     """A request tried on the page reaches the service, also behind a proxy that takes a prefix off:
-    the paths of openapi.json begin at the root."""
+    the paths of openapi.json begin where its server is, a folder above it."""
 
     def take_off(route: Any) -> None:
         route.fulfill(response=route.fetch(url=route.request.url.replace(prefix, "", 1)))

@@ -7,6 +7,7 @@ import json
 import re
 from pathlib import Path
 from typing import Any
+from urllib.parse import urljoin
 
 import jsonschema
 import pytest
@@ -223,6 +224,15 @@ def test_the_openapi_document_has_no_outside_address() -> None:
     text = json.dumps(openapi(MEDIAS)).replace(DIALECT, "")
     assert "http://" not in text
     assert "https://" not in text
+
+
+@pytest.mark.parametrize("root", ["http://127.0.0.1:8080/", "https://yard.example/guards/"])
+def test_the_server_is_where_the_document_came_from(root: str) -> None:
+    """The server's address, relative to that of the document (OpenAPI 3.1, server object; RFC 3986,
+    section 5.2), is what `/v1` stands behind, at the root or under a prefix of a proxy. "/", which
+    holds where none is given, would lose the prefix."""
+    (server,) = openapi(MEDIAS)["servers"]
+    assert urljoin(f"{root}v1/openapi.json", server["url"]) == root
 
 
 def test_a_sheet_is_bytes_to_a_client_that_looks_at_the_first_type() -> None:

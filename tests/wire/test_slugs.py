@@ -10,16 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from service.drawings.sheets import MEDIAS
 from service.refusals import KINDS
-from service.wire.slugs import (
-    MALFORMED,
-    MISFIT,
-    OF_DOCUMENTS,
-    SLUGS,
-    TOO_LARGE,
-    UNBUILDABLE,
-    WEB,
-)
+from service.wire.publishing.components import components
+from service.wire.publishing.publish import openapi
+from service.wire.slugs import CODES, SLUGS
 
 TESTS = Path(__file__).resolve().parents[1]
 SERVICE = TESTS.parent / "service"
@@ -84,11 +79,9 @@ def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
 def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
     """In each hand-worked refusal the status is that of the code's table, or one that the code's
     line names."""
-    tables = {"malformed": MALFORMED, "misfit": MISFIT, "too_large": TOO_LARGE}
-    tables["unbuildable"] = UNBUILDABLE
     said = {
         (code, status)
-        for kind, codes in tables.items()
+        for kind, codes in CODES.items()
         for code, means in codes.items()
         for status in (str(KINDS[kind].status), *re.findall(r"\b4\d\d\b", means))
     }
@@ -104,11 +97,16 @@ def quoted(text: str) -> set[str]:
     return set(re.findall(r'"([a-z_0-9]+)"', text))
 
 
-def test_every_kind_of_refusal_is_explained() -> None:
-    """Each kind of refusal has its words, as a problem's `type` names its kind."""
-    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB), (
-        "a kind has a row in service/refusals.py, and its words in service/wire/slugs.py"
-    )
+def test_a_kind_of_refusal_has_one_wording() -> None:
+    """The API page, the OpenAPI document and its example say of a kind what its title says, so that
+    whoever meets it in two places knows it again."""
+    responses = openapi(MEDIAS)["components"]["responses"]
+    for kind in KINDS.values():
+        assert SLUGS[kind.slug] == f"{kind.title}."
+        told = responses.get(str(kind.status), {"description": kind.title})["description"]
+        assert kind.title.lower() in told.lower()
+    (shown,) = components()["Problem"]["examples"]
+    assert shown["title"] == KINDS["unbuildable"].title
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any, Final, Literal, TypeAlias
 
 from service.core import limits
 from service.core.measure import LENGTH_TEXT
-from service.wire.forms.strict import NEWLINE, QUOTED, Number, Strict, is_number
+from service.wire.forms.strict import NEWLINE, QUOTED, Number, Strict, is_number, reference
 
 Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
 LENGTHS: Final[dict[Floor, str]] = {
@@ -52,7 +52,7 @@ class Length(Strict):
     def __init__(self, about: str, floor: Floor = "above 0", **more: Any) -> None:
         super().__init__(about, **more)
         self.number = _NUMBERS[floor]
-        self.json_schema = {"$ref": f"#/components/schemas/{LENGTHS[floor]}"}
+        self.json_schema = reference(LENGTHS[floor])
         self.accepts = (
             f"{self.number.accepts} in the unit of its own document (deck, kit or code), or "
             'text with its own unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'

@@ -90,7 +90,10 @@ class OpeningForm(Record):
         name="from",
         example=96,
     )
-    width = Length("Clear width, face to face.", example=48)
+    width = Length(
+        "Clear width, face to face; of a gate whose posts stand, the measured one.",
+        example=48,
+    )
     use = Choice("What the opening is for.", "stair", "gate", "passage")
     hinge = Choice(
         "Side of a gate's hinges: `near` the edge's first corner or `far` from it.",

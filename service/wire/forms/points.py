@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from service.core import limits
 from service.wire.forms.nested import Items
-from service.wire.forms.strict import Number
+from service.wire.forms.strict import Number, reference
 
 
 class Point(Items):
@@ -25,7 +25,7 @@ class Point(Items):
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A reference to the component."""
-        return {"$ref": f"#/components/schemas/{self.component}"}
+        return reference(self.component)
 
     def form(self, converter: Any) -> dict[str, Any]:
         """The schema of the component."""

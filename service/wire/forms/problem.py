@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any, ClassVar
 
+from service.core.problems import Problem
+from service.refusals import KINDS, refuse
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.reply import MANY, Reply
 from service.wire.forms.strict import Count, Text
@@ -37,19 +40,15 @@ class ProblemForm(Reply):
     """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
 
     examples = [
-        {
-            "type": "/v1/docs#problem-unbuildable",
-            "title": "Nothing can be built from this document",
-            "status": 422,
-            "detail": "There is no kit none-such.",
-            "errors": [
-                {"pointer": "/kit", "code": "unknown_kit", "message": "There is no kit none-such."}
-            ],
-        }
+        json.loads(
+            refuse(
+                "unbuildable", [Problem("/kit", "unknown_kit", "There is no kit none-such.")]
+            ).body
+        )
     ]
 
     type = Text("A reference to the kind of problem.", example="/v1/docs#problem-misfit")
-    title = Text("The kind of problem in words.", example="The document does not fit the schema")
+    title = Text("The kind of problem in words.", example=KINDS["misfit"].title)
     status = Count("The HTTP status.", least=400, most=599, example=400)
     detail = Text(
         "What is wrong with this request.",

@@ -20,6 +20,8 @@ CONTROL: Final = r"[\u0000-\u001f\u007f]"
 # In ECMA-262 `$` matches at the very end only, but in some languages before a final newline too.
 # So each pattern that ends in `$` is published with this pattern denied.
 NEWLINE: Final = {"pattern": r"\n"}
+REFERENCE: Final = "#/components/schemas/"
+"""The beginning of a reference to a component of the OpenAPI document."""
 NAMED: Final = 24
 """The most words of a list that a message names."""
 
@@ -95,6 +97,11 @@ class Strict(fields.Field[Any]):
         if key == "required":
             return self.fault("missing_member")
         return self.fault("wrong_type", "" if self.required else "leave the member out instead")
+
+
+def reference(component: str) -> dict[str, Any]:
+    """A reference to a component of the OpenAPI document."""
+    return {"$ref": f"{REFERENCE}{component}"}
 
 
 def is_number(value: Any) -> bool:

@@ -25,7 +25,7 @@ from service.wire.forms.lengths import LENGTHS, length_form
 from service.wire.forms.nested import Record
 from service.wire.forms.points import Point, PointBuilt
 from service.wire.forms.problem import ProblemForm
-from service.wire.forms.strict import Strict
+from service.wire.forms.strict import REFERENCE, Strict
 
 Root: TypeAlias = Literal["deck", "kit", "code", "layout", "problem"]
 
@@ -39,7 +39,6 @@ ROOTS: Final[dict[Root, type[Record]]] = {
 """The published documents, by the name of their schema."""
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
-REFERENCE: Final = "#/components/schemas/"
 
 
 class Publisher(OpenAPIConverter):

@@ -8,12 +8,9 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from service.wire.forms.strict import reference
+
 Json = dict[str, Any]
-
-
-def reference(component: str) -> Json:
-    """A reference to a component of the OpenAPI document."""
-    return {"$ref": f"#/components/schemas/{component}"}
 
 
 def _loaded(plural: str, component: str) -> Json:

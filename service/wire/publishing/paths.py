@@ -7,31 +7,22 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from service import RELEASE
+from service.refusals import KINDS
+from service.wire.forms.strict import reference
 from service.wire.publishing.components import ROOTS
 from service.wire.publishing.examples import replies, requests
-from service.wire.publishing.objects import reference
 
 Json = dict[str, Any]
 Sheets = Mapping[str, Sequence[str]]
 """The media types of each sheet by the sheet's name, the default first."""
 JSON: Final = "application/json"
+PROBLEM: Final = "application/problem+json"
 PLAIN: Final = "text/plain"
 NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
 """Media types of newline-delimited JSON, none of them registered. The first is the default."""
 
-REFUSALS: Final[dict[int, str]] = {
-    400: "Not JSON that can be read without loss, or it does not fit the published schema.",
-    401: "A key is missing or wrong, where keys are set.",
-    404: "Nothing of that name is there.",
-    406: "None of the media types asked for can be given.",
-    408: "The body stopped arriving.",
-    412: "What is there has none of the tags in If-Match.",
-    413: "The body is too long, or there are too many of something.",
-    415: "The body is of a type that is not read here.",
-    422: "It fits the schema, but nothing can be built from it.",
-    429: "The limit on the rate of requests is reached.",
-    503: "The limit on work under way is reached, or the service is about to stop.",
-}
+STATUSES: Final = (400, 401, 404, 406, 408, 412, 413, 415, 422, 429, 503)
+"""Statuses of the refusals that operations name; `default` stands for the others."""
 HEADERS: Final[dict[str, Json]] = {
     "Release": {
         "description": "The release of the service.",
@@ -94,11 +85,15 @@ PARAMETERS: Final[dict[str, Json]] = {
 
 
 def refusal(status: int | None) -> Json:
-    """The OpenAPI response of a refusal with this status; None stands for any other status."""
+    """The OpenAPI response of a refusal with this status, in the words of its kinds' titles; None
+    stands for any other status."""
+    titles = [kind.title for kind in KINDS.values() if kind.status == status]
+    first, *others = titles or ["Any other refusal"]
+    words = ", or ".join([first, *(title[0].lower() + title[1:] for title in others)])
     return {
-        "description": REFUSALS[status] if status else "Any other refusal.",
+        "description": f"{words}.",
         "headers": _headers(*OF_EVERY_REPLY, *OF_REFUSALS.get(status, ())),
-        "content": {"application/problem+json": {"schema": reference("Problem")}},
+        "content": {PROBLEM: {"schema": reference("Problem")}},
     }
 
 

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from service.wire.publishing.components import components, new_spec, schemas
 from service.wire.publishing.objects import OBJECTS
-from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets, paths, refusal
+from service.wire.publishing.paths import HEADERS, PARAMETERS, STATUSES, Sheets, paths, refusal
 
 _WORDS: Final = (
     "Lays out aluminium deck guards: from a measured deck to the places of posts, rail cuts, "
@@ -18,6 +18,9 @@ _WORDS: Final = (
     "with the place of each fault. Within version 1 members may be added, never removed or "
     "given another meaning."
 )
+
+_SERVERS: Final = [{"url": "..", "description": "The service that this document came from."}]
+"""Relative to /v1/openapi.json: paths begin where `/v1` stands, at the root or under a prefix."""
 
 _TAGS: Final = {
     "Layout": "A deck in; its layout, drawings and lists out.",
@@ -30,6 +33,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
     """The OpenAPI 3.1 document. sheets: the media types of each sheet, by the sheet's name."""
     spec = new_spec(
         info={"description": _WORDS},
+        servers=_SERVERS,
         security=[{}, {"bearer": []}],
         tags=[{"name": name, "description": words} for name, words in _TAGS.items()],
     )
@@ -37,7 +41,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
     spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
     for name, header in HEADERS.items():
         spec.components.header(name, header)
-    for status in REFUSALS:
+    for status in STATUSES:
         spec.components.response(str(status), refusal(status))
     spec.components.response("default", refusal(None))
     for name, parameter in PARAMETERS.items():

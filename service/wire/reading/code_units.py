@@ -30,7 +30,7 @@ def of_other_unit(figure: Figure, sent: object, unit: Unit, pointer: str) -> Pro
     `unit`. sent: the amendment as sent. unit: the document's.
     """
     kind = figure.kind
-    if kind not in _APART or isinstance(sent, str) or not isinstance(sent, int | float):
+    if kind not in _APART or not isinstance(sent, int | float):
         return None
     values = (figure.value, *(case.value for case in figure.when))
     stated = [one for one in values if isinstance(one, float)]

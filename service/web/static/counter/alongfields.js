@@ -3,7 +3,7 @@
 
 import { describe } from "./described.js";
 import { edgeEnds, edgeWords } from "./ends.js";
-import { hint, length, select } from "./inputs.js";
+import { hint, length, offered, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
 const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
@@ -12,8 +12,7 @@ const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], to
 // exists stays among the choices, so that it is seen.
 export function edgeChooser(name, label, level, { edge }) {
   const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeWords(level, i)]);
-  return select(`${name}.edge`, label,
-    onto.some(([each]) => each === edge) ? onto : [...onto, [edge, edge]]);
+  return select(`${name}.edge`, label, offered(onto, edge));
 }
 
 export const endsOf = (level, { edge }) =>

@@ -6,7 +6,7 @@ import { isWorded } from "./amendments.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { figureWords, grouped, ownWords } from "./figures.js";
-import { button, field, figure, hint, idOf, length, select, words } from "./inputs.js";
+import { button, field, figure, hint, idOf, length, offered, select, words } from "./inputs.js";
 
 // A fieldset for each amendment. The second argument is what is loaded.
 export function drawAmendments(form, { codes, figures }) {
@@ -51,7 +51,7 @@ function valueField(row, i, about, unit) {
   const name = `amendments.${i}.value`;
   if (isWorded(row) && about?.choices.length) {
     const choices = [["", "As the code"], ...about.choices.map((each) => [each, each])];
-    return select(name, "Here", choices.some(([value]) => value === row.value) ? choices : [...choices, [row.value, row.value]]);
+    return select(name, "Here", offered(choices, row.value));
   }
   if (isWorded(row)) return words(name, "Here");
   if (["length", ""].includes(row.kind)) return length(name, "Here", "as the code");

@@ -3,7 +3,7 @@
 
 import { shown } from "./model.js";
 
-const OWN = "*"; // The code that came whole inside the document.
+export const OWN = "*"; // In place of the id of a kit or code that came whole inside the document.
 const SCREWS = ["lag_screw", "wood_screw"];
 
 // Whether to ask how many people the deck is for: where the code goes by it, or it is said already.

@@ -5,7 +5,7 @@
 import { coordinate } from "./coordinates.js";
 import { cornersOf } from "./corners.js";
 import { readNumber } from "./lengths.js";
-import { inPlace, isObject, typed } from "./pen.js";
+import { inPlace, object, typed } from "./pen.js";
 import { asked, cornersAlong, isNear, measuresOf } from "./shapes.js";
 
 const SIZES = ["width", "depth"];
@@ -109,7 +109,7 @@ function areSame(some, others) {
 export function takeColumns(level, entries, unit) {
   const { corners, whole } = cornersOf(level, unit);
   entries.forEach((entry, place) => {
-    const { name, points, height, ...rest } = isObject(entry) ? entry : {};
+    const { name, points, height, ...rest } = object(entry);
     const [found] = whole && name && typeof name === "string" && arePoints(points)
       ? corners.flatMap((_, edge) => alongEdge(points, corners, edge))
         .sort((a, b) => (a.row.shape === "turned") - (b.row.shape === "turned") || a.off - b.off) : [];

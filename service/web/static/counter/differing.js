@@ -1,6 +1,8 @@
 // How an opened document differs from what the form would save, so that nothing of it changes
 // without a word. Pure: touches nothing but its arguments.
 
+import { escaped } from "./pen.js";
+
 // JSON Pointers to members that are lost, changed or added. The order of a level's edges does not
 // count, nor does an empty list that is left out.
 export function differing(opened, saved, at = "") {
@@ -18,6 +20,3 @@ const areAlike = (one, other) => [one, other].every((each) => each !== null && t
 
 const byEdge = (edges) => [...edges].sort((a, b) => numberOf(a) - numberOf(b));
 const numberOf = (entry) => (Number.isInteger(entry?.edge) && entry.edge >= 0 ? entry.edge : Infinity);
-
-// Escaped for a JSON Pointer (RFC 6901).
-const escaped = (name) => name.replaceAll("~", "~0").replaceAll("/", "~1");

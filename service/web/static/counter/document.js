@@ -2,6 +2,7 @@
 // Pure: touches nothing but its arguments.
 
 import { amendments, takeAmendments } from "./amendments.js";
+import { OWN } from "./asked.js";
 import { columns, takeColumns } from "./columns.js";
 import { compare, takeCompared } from "./comparing.js";
 import { signedLength } from "./coordinates.js";
@@ -13,11 +14,10 @@ import { noPosts, takeNoPosts } from "./nopost.js";
 import { onHand, takeOnHand } from "./onhand.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
-import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
+import { Pen, asTyped, isObject, list, object, some, typed } from "./pen.js";
 import { blankPrices, prices, takePrices } from "./prices.js";
 import { blankSite, site, takeSite } from "./site.js";
 
-const OWN = "*"; // A kit or code that came whole inside the document.
 const WORDS = ["infill", "wall_end", "open_end", "beneath"]; // Of an edge.
 const LISTS = { document: ["stairs", "site_measures", "stock_on_hand"],
   level: ["edges", "openings", "obstructions", "no_post"] };
@@ -115,10 +115,9 @@ export function fromDocument(document) {
   if (compare === undefined) delete rest.compare;
   else rest.compare = compare;
   const form = {
-    unit, precision: typed(precision), title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
-    code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
-    occupants: typed(occupants), infill: typed(infill) || "picket",
-    height: typed(height), compared, advise: advise === true, thorough: effort === "thorough", at: 0, amendments: [], measures: [], on_hand: [],
+    unit, ...asTyped({ precision, title, occupancy, occupants, height }),
+    kit: isObject(kit) ? OWN : typed(kit), code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
+    compared, advise: advise === true, thorough: effort === "thorough", at: 0, amendments: [], measures: [], on_hand: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     prices: isObject(priced) ? takePrices(priced) : blankPrices(), site: blankSite(),
     kept: { document: rest, guard: restOfGuard, amendments: {}, stairs: [], measures: [], on_hand: [],
@@ -163,7 +162,7 @@ function check(document) {
   const none = [...unlisted(document, LISTS.document), ...levels.flatMap((level) => unlisted(level, LISTS.level))];
   if (none.length) throw no(`its ${none[0]} is no list`);
   for (const { outline: measured } of levels) {
-    const { points, sides, ties } = isObject(measured) ? measured : {};
+    const { points, sides, ties } = object(measured);
     if ([points, sides, ties?.corners].filter((each) => Array.isArray(each)).length !== 1) {
       throw no("its outline is not one of points, sides, ties");
     }
@@ -176,7 +175,7 @@ function check(document) {
 // already or that no outline has, is kept as it is.
 function takeEdge(level, entry, taken) {
   const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
-    open_end, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
+    open_end, arc_rise: bow, ...rest } = object(entry);
   if (!Number.isInteger(edge) || edge < 0 || edge >= MOST.corners || taken.has(edge)) {
     level.more.edges.push(entry);
     return;

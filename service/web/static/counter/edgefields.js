@@ -5,7 +5,7 @@
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { edgeName, edgeWords } from "./ends.js";
-import { hint, length, offered, select } from "./inputs.js";
+import { defaulted, hint, length, offered, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -45,7 +45,7 @@ export function drawEdgeMore(level, asks) {
       const name = `Edge ${edgeName(level, i)}`;
       const drop = length(`edges.${i}.drop`, `${name}, drop`, "same");
       const end = meetsWall(level, i)
-        && select(`edges.${i}.wall_end`, `${name}, at a wall`, endings("bracket", WALL_ENDS, level.edges[i].wall_end));
+        && select(`edges.${i}.wall_end`, `${name}, at a wall`, defaulted("bracket", WALL_ENDS, level.edges[i].wall_end));
       for (const field of [drop, end]) if (field) describe(field.querySelector("input, select"), MORE);
       const row = el("div", { class: "row measure" }, el("p", {}, el("strong", {}, name)), drop, end);
       const further = furtherOf(level, i, name, asks);
@@ -63,7 +63,7 @@ function furtherOf(level, i, name, { ground, next, beneath, panes, glass }) {
   const edge = level.edges[i];
   const at = (member) => `edges.${i}.${member}`;
   return [
-    meetsOpen(level, i) && select(at("open_end"), "At an open edge", endings("setback", OPEN_ENDS, edge.open_end),
+    meetsOpen(level, i) && select(at("open_end"), "At an open edge", defaulted("setback", OPEN_ENDS, edge.open_end),
       `${name}, at an open edge`),
     ground && length(at("drop_to_ground"), "To finished ground", "same", `${name}, to finished ground`),
     next && length(at("drop_to_next_level"), "To the next level", "same", `${name}, to the next level`),
@@ -73,9 +73,7 @@ function furtherOf(level, i, name, { ground, next, beneath, panes, glass }) {
   ].filter(Boolean);
 }
 
-// The choices of panes. The first need not be said, as it is the default.
-const paneChoices = (panes, said) => offered(panes.map((words, at) =>
-  [at === 0 && said !== "0" ? "" : String(at), words]), said);
+const paneChoices = (panes, said) => defaulted("0", panes.map((words, at) => [at ? String(at) : "", words]), said);
 
 export const saysMore = (edge) =>
   ["drop", "wall_end", "open_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());
@@ -99,10 +97,4 @@ function isBeside(level, i, condition) {
   const last = edgeCount(level) - 1;
   const beside = [level.edges[i === 0 ? last : i - 1], level.edges[i === last ? 0 : i + 1]];
   return beside.some((edge) => edge?.condition === condition);
-}
-
-// The choices of an end. A default that an opened document names stays named, so that it is saved
-// again.
-function endings(usual, choices, said) {
-  return said === usual ? [[usual, choices[0][1]], ...choices.slice(1)] : offered(choices, said);
 }

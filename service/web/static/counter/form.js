@@ -3,7 +3,7 @@
 
 import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
 import { fillKinds } from "./amendments.js";
-import { asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
+import { OWN, asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
 import { read } from "./changes.js";
 import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
@@ -136,18 +136,12 @@ function drawAsked(form, { kits, codes }) {
 
 // Draw the openings anew, as the panes that a flight can have depend on the kit and on infills.
 function drawFlights(form, kits) {
-  keepFocus(() => {
-    part("openings").replaceChildren(...drawOpenings(form, (one) => flightPanes(form, one, kits)));
-    fillFields(part("openings"), form);
-  });
+  redrawPart("openings", form, drawOpenings(form, (one) => flightPanes(form, one, kits)));
 }
 
 // Draw the fields of the site, as far as the kit and the code go by them.
 function drawPlace(form, loaded) {
-  keepFocus(() => {
-    part("site").replaceChildren(...drawSite(form, asksSite(form, loaded)));
-    fillFields(part("site"), form);
-  });
+  redrawPart("site", form, drawSite(form, asksSite(form, loaded)));
   if (saysSite(form)) part("site-more").open = true;
 }
 
@@ -165,16 +159,13 @@ function drawPane(form, panes) {
 }
 
 function drawFurther(form, asks) {
-  keepFocus(() => {
-    part("edges-more").replaceChildren(...drawEdgeMore(shown(form), asks));
-    fillFields(part("edges-more"), form);
-  });
+  redrawPart("edges-more", form, drawEdgeMore(shown(form), asks));
   if (shown(form).edges.some(saysMore) || hasOwnPane(form)) part("edge-more").open = true;
 }
 
 function choose(name, documents, words, chosen, own, first = []) {
   const all = [...first, ...documents.map((each) => [each.id, words(each)])];
-  if (own) all.push(["*", `${own.title ?? own.id ?? name} (this deck's own)`]);
+  if (own) all.push([OWN, `${own.title ?? own.id ?? name} (this deck's own)`]);
   if (!all.some(([id]) => id === chosen)) all.push([chosen, `${chosen} (not loaded here)`]);
   part(idOf(name)).replaceChildren(...all.map(([value, told]) => el("option", { value }, told)));
   part(idOf(name)).value = chosen;
@@ -264,10 +255,7 @@ export function drawLocal(form, loaded) {
   const some = form.amendments.length > 0;
   part("local").hidden = !some && form.code === "";
   if (some) part("local").open = true;
-  keepFocus(() => {
-    part("amendments").replaceChildren(...drawAmendments(form, loaded));
-    fillFields(part("amendments"), form);
-  });
+  redrawPart("amendments", form, drawAmendments(form, loaded));
   showLocal(form, loaded);
   drawKept(form);
 }
@@ -277,17 +265,16 @@ export function showLocal(form, loaded) {
   form.amendments.forEach((_, i) => say(part(toldId(i)), toldOf(form, i, loaded)));
 }
 
-// Draw the rows of prices; the focus stays in its row.
+// Draw the rows of prices.
 export function drawPriceRows(form, loaded) {
-  keepFocus(() => {
-    part("prices").replaceChildren(...drawPrices(form, loaded));
-    fillFields(part("prices"), form);
-  });
+  redrawPart("prices", form, drawPrices(form, loaded));
 }
 
-function keepFocus(draw) {
+// Draw a part of the form anew with these inputs; what had the focus keeps it.
+function redrawPart(id, form, inputs) {
   const { activeElement: before } = document;
-  draw();
+  part(id).replaceChildren(...inputs);
+  fillFields(part(id), form);
   if (before?.id && document.activeElement?.id !== before.id) part(before.id)?.focus();
 }
 

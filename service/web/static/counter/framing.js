@@ -1,7 +1,7 @@
 // The joists and rim under a level, as the form holds them and as the document has them (contract,
 // section 3). Pure: touches nothing but its arguments.
 
-import { isObject, typed } from "./pen.js";
+import { asTyped, isObject } from "./pen.js";
 
 export const blankFraming = () => ({ joist_direction: "", joist_spacing: "", first_joist: "",
   joist_width: "", rim_width: "", rest: {} });
@@ -49,8 +49,8 @@ export function takeFraming(level, entry) {
     return;
   }
   const { joist_direction, joist_spacing, first_joist, joist_width, rim_width, ...rest } = entry;
-  level.framing = { joist_direction: typed(joist_direction), joist_spacing: typed(joist_spacing),
-    first_joist: typed(first_joist), joist_width: typed(joist_width), rim_width: typed(rim_width), rest, opened: entry };
+  level.framing = { ...asTyped({ joist_direction, joist_spacing, first_joist, joist_width, rim_width }),
+    rest, opened: entry };
 }
 
 export function changeFraming({ framing: held }, change) {

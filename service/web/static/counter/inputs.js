@@ -36,6 +36,11 @@ export function select(name, label, options, called) {
 export const offered = (choices, said) =>
   (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
 
+// The same where the first choice, which is empty, means `usual`: one that an opened document says
+// stays said, so that it is saved again.
+export const defaulted = (usual, choices, said) =>
+  offered(said === usual ? [[usual, choices[0][1]], ...choices.slice(1)] : choices, said);
+
 export function check(name, label) {
   const box = el("input", { type: "checkbox", id: idOf(name), "data-field": name });
   return el("div", { class: "field check" }, box, el("label", { for: box.id }, label));

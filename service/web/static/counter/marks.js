@@ -1,7 +1,7 @@
 // The smallest marks that a deck may be laid out and cut to, by the tape's unit (contract, section
 // 1). Pure: touches nothing but its arguments.
 
-import { offered } from "./inputs.js";
+import { defaulted } from "./inputs.js";
 import { tapeText } from "./lengths.js";
 
 const USUAL = { in: 1 / 16, mm: 1 };
@@ -11,8 +11,6 @@ const inWords = (mark, unit) => tapeText(mark, unit, unit === "in" ? 1 / 64 : 0.
 
 // The choices as [value, words]. The usual mark need not be said, as it is the default.
 export function marks(unit, said) {
-  const usual = [String(USUAL[unit]), inWords(USUAL[unit], unit)];
-  const choices = [[said === usual[0] ? usual[0] : "", `${usual[1]}, as usual`],
-    ...OTHERS[unit].map((mark) => [String(mark), inWords(mark, unit)])];
-  return offered(choices, said);
+  const others = OTHERS[unit].map((mark) => [String(mark), inWords(mark, unit)]);
+  return defaulted(String(USUAL[unit]), [["", `${inWords(USUAL[unit], unit)}, as usual`], ...others], said);
 }

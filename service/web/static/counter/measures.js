@@ -2,7 +2,7 @@
 // (contract, section 3). Pure: changes the form that it is given and touches nothing else.
 
 import { tapeText } from "./lengths.js";
-import { inPlace, isObject, list, typed } from "./pen.js";
+import { asTyped, inPlace, list, object } from "./pen.js";
 
 // A row with nothing typed. between, drawn: what the last answer says of the bay, as words beside
 // the fields. drawn is empty for a bay laid out as measured, since the answer no longer says how it
@@ -51,13 +51,12 @@ export function measures(form, pen) {
 export function takeMeasures(form, entries) {
   const taken = new Set();
   list(entries).forEach((entry, place) => {
-    const { bay, clear_top, clear_bottom, ...rest } = isObject(entry) ? entry : {};
+    const { bay, clear_top, clear_bottom, ...rest } = object(entry);
     if (typeof bay !== "string" || taken.has(bay)) {
       form.kept.measures.push({ entry, place });
     } else {
       taken.add(bay);
-      form.measures.push({ ...blankMeasure(bay), rest, clear_top: typed(clear_top),
-        clear_bottom: typed(clear_bottom), opened: entry, place });
+      form.measures.push({ ...blankMeasure(bay), ...asTyped({ clear_top, clear_bottom }), rest, opened: entry, place });
     }
   });
 }

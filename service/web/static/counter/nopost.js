@@ -1,7 +1,7 @@
 // Places where no post may stand, as the form holds them and as the document has them. Pure:
 // touches nothing but its arguments.
 
-import { inPlace, isObject, typed } from "./pen.js";
+import { asTyped, inPlace, isHeld, object } from "./pen.js";
 
 // The types of value that a row can hold.
 const HELD = { edge: ["number"], from: ["number", "string"], width: ["number", "string"], why: ["string"] };
@@ -20,15 +20,9 @@ function noPost(row, pen, at, field) {
 // Make a row of each entry; one that a row cannot hold as it is, is kept unseen.
 export function takeNoPosts(level, entries) {
   entries.forEach((entry, place) => {
-    const { edge, from, width, why, ...rest } = isObject(entry) ? entry : {};
-    const row = { edge: typed(edge), from: typed(from), width: typed(width), why: typed(why), rest,
-      opened: entry, place };
-    if (isHeld(entry)) level.no_post.push(row);
+    const { edge, from, width, why, ...rest } = object(entry);
+    const row = { ...asTyped({ edge, from, width, why }), rest, opened: entry, place };
+    if (isHeld(entry, HELD)) level.no_post.push(row);
     else level.more.no_post.push({ entry, place });
   });
-}
-
-function isHeld(entry) {
-  return isObject(entry) && Object.entries(HELD).every(([name, kinds]) =>
-    [...kinds, "undefined"].includes(typeof entry[name]));
 }

@@ -1,7 +1,7 @@
 // Sticks on hand, as the form holds them and as the document has them (contract, section 3). Pure:
 // touches nothing but its arguments.
 
-import { inPlace, isObject, list, typed } from "./pen.js";
+import { asTyped, inPlace, isHeld, list, object, some } from "./pen.js";
 
 // The parts that are cut from sticks.
 export const CUT = [["top_rail_picket", "Top rail, pickets"], ["bottom_rail_picket", "Bottom rail, pickets"],
@@ -19,9 +19,8 @@ export function addSticks(form) {
 }
 
 export function onHand(form, pen, document) {
-  const told = inPlace(form.on_hand, form.kept.on_hand, (row, i, place) =>
-    sticks(row, pen, `/stock_on_hand/${place}`, `on_hand.${i}`));
-  if (told.length) document.stock_on_hand = told;
+  some(document, "stock_on_hand", inPlace(form.on_hand, form.kept.on_hand, (row, i, place) =>
+    sticks(row, pen, `/stock_on_hand/${place}`, `on_hand.${i}`)));
 }
 
 function sticks(row, pen, at, field) {
@@ -35,14 +34,9 @@ function sticks(row, pen, at, field) {
 // Make a row of each entry; one that a row cannot hold as it is, is kept unseen.
 export function takeOnHand(form, entries) {
   list(entries).forEach((entry, place) => {
-    if (!isHeld(entry)) {
-      form.kept.on_hand.push({ entry, place });
-      return;
-    }
-    const { part, length, count, ...rest } = entry;
-    form.on_hand.push({ part: typed(part), length: typed(length), count: typed(count), rest, opened: entry, place });
+    const { part, length, count, ...rest } = object(entry);
+    const row = { ...asTyped({ part, length, count }), rest, opened: entry, place };
+    if (isHeld(entry, HELD)) form.on_hand.push(row);
+    else form.kept.on_hand.push({ entry, place });
   });
 }
-
-const isHeld = (entry) => isObject(entry) && Object.entries(HELD).every(([name, kinds]) =>
-  [...kinds, "undefined"].includes(typeof entry[name]));

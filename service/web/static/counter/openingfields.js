@@ -3,12 +3,14 @@
 
 import { edgeChooser, endsOf, fromEnd } from "./alongfields.js";
 import { el } from "./dom.js";
-import { button, check, figure, length, offered, select } from "./inputs.js";
+import { button, check, defaulted, figure, length, offered, select } from "./inputs.js";
 import { shown } from "./model.js";
 import { hasFlight } from "./openings.js";
 
 const HEIGHT = "as the railing"; // Its own field says what else: the code's figure, for stairs its own.
 const INFILLS = [["", "As the railing"], ["picket", "Picket"], ["glass", "Glass"]];
+const OPENS = [["", "Inward"], ["out", "Outward"]];
+const FEET = [["", "Lowest tread"], ["ground", "The ground"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
 // A fieldset for each opening. panesOf: gives [value, words] for each pane that the flight of an
@@ -30,8 +32,7 @@ export function drawOpenings(form, panesOf) {
 // the same two ends.
 function place(level, one, i) {
   const { at } = endsOf(level, one);
-  const hinges = usual(one.hinge, ["near", at[0]], ["far", at[1]]);
-  const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
+  const hinges = defaulted("near", [["", at[0]], ["far", at[1]]], one.hinge);
   const { from, line } = fromEnd(`openings.${i}`, level, one,
     (told) => `Measured along the edge from ${told} to the near side of the clear width.`);
   return [
@@ -39,13 +40,8 @@ function place(level, one, i) {
     line,
     one.use !== "gate" ? null : el("div", { class: "row" },
       select(`openings.${i}.hinge`, "Hinges at", hinges),
-      select(`openings.${i}.opens`, "Opens", opens)),
+      select(`openings.${i}.opens`, "Opens", defaulted("in", OPENS, one.opens))),
   ];
-}
-
-// Two choices, of which the first need not be said, as it is also what an empty field means.
-function usual(said, [first, words], other) {
-  return [[said === first ? first : "", words], other];
 }
 
 // The inputs for a flight. others: the levels that it may go down to.
@@ -66,7 +62,7 @@ function flight(one, i, others, panesOf) {
       length(`${at}.nosing`, "Nosing", "0")),
     el("div", { class: "row" }, length(`${at}.height`, "Guard height", HEIGHT),
       select(`${at}.foot_post`, "Lowest post on",
-        usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
+        defaulted("tread", FEET, one.flight.foot_post))),
     el("div", { class: "row" }, select(`${at}.infill`, "Infill", offered(INFILLS, one.flight.infill)),
       onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null),
     panes.length > 0 && select(`${at}.glass`, "Glass", panes),

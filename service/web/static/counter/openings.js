@@ -3,7 +3,7 @@
 
 import { coordinate } from "./coordinates.js";
 import { blankFlight, shown } from "./model.js";
-import { inPlace, isObject, list, typed } from "./pen.js";
+import { asTyped, inPlace, list, object } from "./pen.js";
 
 const SIDES = ["left", "right"];
 
@@ -73,16 +73,13 @@ function sidesOf(chosen, opened) {
 }
 
 export function fromOpening(entry) {
-  const { id, edge, from, width, use, hinge, opens, ...rest } = isObject(entry) ? entry : {};
-  return { id: typed(id), edge: typed(edge), from: typed(from), width: typed(width),
-    use: typed(use), hinge: typed(hinge), opens: typed(opens), flight: null, rest,
-    opened: isObject(entry) ? entry : {} };
+  const { id, edge, from, width, use, hinge, opens, ...rest } = object(entry);
+  return { ...asTyped({ id, edge, from, width, use, hinge, opens }), flight: null, rest, opened: object(entry) };
 }
 
 export function takeFlight(form, entry, place) {
   const { id, opening: name, rise, risers, going, nosing, infill, glass, height, foot_post, to_level, guards,
-    handrail, ...rest } =
-    isObject(entry) ? entry : {};
+    handrail, ...rest } = object(entry);
   const one = form.levels.flatMap((level) => level.openings.filter((each) =>
     `${level.id}/${each.id}` === name && !each.flight))[0];
   if (!one) {
@@ -90,8 +87,7 @@ export function takeFlight(form, entry, place) {
     return;
   }
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
-  one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
-    going: typed(going), nosing: typed(nosing), infill: typed(infill), glass: typed(glass), height: typed(height),
-    foot_post: typed(foot_post), to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest,
-    opened: entry };
+  one.flight = { ...blankFlight(), place,
+    ...asTyped({ id, rise, risers, going, nosing, infill, glass, height, foot_post, to_level }),
+    guards: sides(guards), handrail: sides(handrail), rest, opened: entry };
 }

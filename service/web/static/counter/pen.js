@@ -73,7 +73,17 @@ export function inPlace(rows, kept, write) {
 }
 
 export const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
+export const object = (value) => (isObject(value) ? value : {});
 export const list = (value) => (Array.isArray(value) ? value : []);
 export const asTyped = (members) =>
   Object.fromEntries(Object.entries(members).map(([name, value]) => [name, typed(value)]));
 export const typed = (value) => (value === undefined || value === null ? "" : String(value));
+
+// Whether an entry is an object whose members, where it has them, are of the types that a row can
+// hold. types: lists of types, by member.
+export const isHeld = (entry, types) => isObject(entry) && Object.entries(types).every(([name, kinds]) =>
+  [...kinds, "undefined"].includes(typeof entry[name]));
+
+// A member's name as a step of a pointer: a size such as 12' 6 1/2" has a slash of its own (RFC
+// 6901).
+export const escaped = (name) => name.replaceAll("~", "~0").replaceAll("/", "~1");

@@ -5,7 +5,7 @@ import { kitOf } from "./asked.js";
 import { goesByUnit } from "./bound.js";
 import { pointed } from "./lengths.js";
 import { percentOf, shareOf } from "./money.js";
-import { isObject, typed } from "./pen.js";
+import { escaped, isObject, object, typed } from "./pen.js";
 import { BY_MEASURE, SIZED, sizesOf, usualBasis, without } from "./pricing.js";
 import { partWords } from "./words.js";
 
@@ -110,7 +110,7 @@ export function takePrices(entry) {
   const { currency: money, tax_rate, parts, ...rest } = entry;
   const held = { ...blankPrices(), currency: typed(money), tax: percentOf(typed(tax_rate)), rest,
     opened: { currency: money, tax_rate }, odd: isObject(parts) ? null : asGiven({ parts }) };
-  for (const [role, each] of Object.entries(isObject(parts) ? parts : {})) {
+  for (const [role, each] of Object.entries(object(parts))) {
     const row = rowOf(role, each);
     if (row) held.rows.push(row);
     else held.more[role] = each;
@@ -121,10 +121,6 @@ export function takePrices(entry) {
 // Whether a row may have a least charge, as only prices by a measure do.
 export const hasLeast = ({ by }) => BY_MEASURE.includes(by);
 
-// A size is a member's name in the document, so it is escaped in a pointer: 12' 6 1/2\" has a mark
-// of its own there (RFC 6901).
-const escaped = (size) => size.replaceAll("~", "~0").replaceAll("/", "~1");
-
 const asGiven = ({ parts }) => (parts === undefined ? {} : { parts });
 
 // A row for a price that has exactly one of the known bases; else null.
@@ -134,7 +130,7 @@ function rowOf(role, entry) {
   const { [by]: amount, ...rest } = entry;
   const least = hasLeast({ by }) && typeof rest.least === "string" ? rest.least : "";
   if (least) delete rest.least;
-  const sizes = Object.entries(isObject(amount) ? amount : {}).map(([size, each]) => ({ size, amount: typed(each) }));
+  const sizes = Object.entries(object(amount)).map(([size, each]) => ({ size, amount: typed(each) }));
   const row = { ...blankRow(role, by), amount: isObject(amount) ? "" : typed(amount), least, sizes, rest, opened: entry };
   return isTyped(row) && sizes.every((each) => each.amount.trim()) ? row : null;
 }

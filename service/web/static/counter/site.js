@@ -2,7 +2,7 @@
 // timber under the posts, as the form holds it and as the document has it (contract, section 3).
 // Pure: touches nothing but its arguments.
 
-import { isObject, typed } from "./pen.js";
+import { asTyped, isObject, object } from "./pen.js";
 import { readNumber } from "./lengths.js";
 
 const OF_TIMBER = ["species", "specific_gravity", "grade"];
@@ -53,10 +53,9 @@ export function takeSite(form, entry) {
   }
   const { temperature_range, wet_service, load_duration, timber, ...rest } = entry;
   if (timber !== undefined && !isObject(timber)) rest.timber = timber;
-  const { species, specific_gravity, grade, ...more } = isObject(timber) ? timber : {};
-  form.site = { temperature_range: typed(temperature_range), wet_service: typed(wet_service),
-    load_duration: typed(load_duration), species: typed(species), specific_gravity: typed(specific_gravity),
-    grade: typed(grade), rest, opened: entry, timber: { rest: more, opened: isObject(timber) ? timber : undefined } };
+  const { species, specific_gravity, grade, ...more } = object(timber);
+  form.site = { ...asTyped({ temperature_range, wet_service, load_duration, species, specific_gravity, grade }),
+    rest, opened: entry, timber: { rest: more, opened: isObject(timber) ? timber : undefined } };
 }
 
 // A number of degrees, which may be typed with the unit that goes with the tape.

@@ -3,7 +3,7 @@
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
-import { field, hint, offered, select, typing } from "./inputs.js";
+import { defaulted, field, hint, offered, select, typing } from "./inputs.js";
 
 const WET = [["", "Gets wet, as outdoors"], ["false", "Stays dry"]];
 const LASTS = [["", "As long as any live load"], ["ten_minutes", "Ten minutes"]];
@@ -28,15 +28,10 @@ export function drawSite({ unit, site }, asks) {
     hint("How many degrees lie between the coldest and the hottest that the railing gets"
       + (asks.wet_service ? "; and what its screws go into." : "."), "site-hint"),
     range,
-    both(asks.wet_service && select("site.wet_service", "Timber under it", choices(WET, site.wet_service, "true")),
-      asks.load_duration && select("site.load_duration", "A push lasts", choices(LASTS, site.load_duration, "live"))),
+    both(asks.wet_service && select("site.wet_service", "Timber under it", defaulted("true", WET, site.wet_service)),
+      asks.load_duration && select("site.load_duration", "A push lasts", defaulted("live", LASTS, site.load_duration))),
     both(asks.species && select("site.species", "Timber", offered([KITS, ...SPECIES], site.species)),
       asks.specific_gravity && field("site.specific_gravity", "or its specific gravity", typing("site.specific_gravity"))),
     asks.grade && select("site.grade", "Timber grade", offered([KITS, ...GRADES.map((each) => [each, each])], site.grade)),
   ].filter(Boolean);
 }
-
-// Choices of which the first need not be said, as it is the default; where a document says it, it
-// stays said.
-const choices = ([[, words], ...others], said, usual) =>
-  offered([[said === usual ? usual : "", words], ...others], said);
