@@ -10,13 +10,12 @@ from typing import Final, NamedTuple
 from service.core.measure import Length, Mass, number_text
 from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
-from service.core.records.strength import GlassMake, Make
+from service.core.records.strength import GlassMake, Make, Strength
 from service.core.runs.glass import KG_PER_LB
 from service.rules.alike import BayKind, panels
 from service.rules.demands import (
     PRELIMINARY,
     Demand,
-    StrengthInputs,
     Topic,
     say_demands,
     say_not_checked,
@@ -84,16 +83,16 @@ def strength_glass(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
 
 
-def _panels(kit: GlassKit, job: Job, given: StrengthInputs) -> Iterator[Saying]:
+def _panels(kit: GlassKit, job: Job, _: Strength, usual: Loads) -> Iterator[Saying]:
     strips = _strips(job, kit)
-    for there, alike in by_loads(job, given, strips):
+    for loads, alike in by_loads(job, usual, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
-            sheet = _sheet(job, there, kit, index)
+            sheet = _sheet(job, loads, kit, index)
             if isinstance(sheet, str):
                 yield say_not_checked(job, RULE, SUBJECT, sheet)
                 continue
             mine = [(place, strip) for place, strip in alike if strip.pane == index]
-            yield from _sheet_uses(job, there.loads, sheet, mine)
+            yield from _sheet_uses(job, loads, sheet, mine)
     yield from _lifting(job, strips)
 
 
@@ -109,7 +108,7 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     return found
 
 
-def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet | str:
+def _sheet(job: Job, loads: Loads, kit: GlassKit, index: int) -> Sheet | str:
     """A pane ready for its check; else what its kit has to give, in words."""
     pane, unit = kit.panes[index], job.deck.unit
     told, made = made_in(job.kit, index), given_for(job.kit, index)
@@ -125,7 +124,7 @@ def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet 
         return f"give ply_minimum of pane {index} in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
     ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
-    factor = given.loads.glass_factor
+    factor = loads.glass_factor
     psi = 1.0 if unit == "in" else MPA_PER_KSI / 1000
     if factor is not None:
         stress = rupture_over(made.make, factor.number()) * psi

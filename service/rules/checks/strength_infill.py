@@ -8,10 +8,10 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
+from service.core.records.strength import Member, Strength
 from service.rules.alike import GuardKind, all_guards
 from service.rules.demands import (
     Demand,
-    StrengthInputs,
     bending,
     moving,
     say_demands,
@@ -48,11 +48,11 @@ def strength_infill(job: Job) -> Iterator[Saying]:
 
 
 def _pickets(
-    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: StrengthInputs
+    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, strength: Strength, usual: Loads
 ) -> Iterator[Saying]:
     """Findings on rows of pickets. width: of a picket."""
-    for there, alike in by_loads(job, given, rows):
-        loads, ready = there.loads, _ready_picket(job, there, width)
+    for loads, alike in by_loads(job, usual, rows):
+        ready = _ready_picket(job, strength.picket, loads, width)
         if isinstance(ready, str):
             yield say_not_checked(job, RULE, SUBJECT, ready)
             continue
@@ -95,14 +95,15 @@ def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
     return found
 
 
-def _ready_picket(job: Job, given: StrengthInputs, width: Length) -> ReadyMember | str:
+def _ready_picket(
+    job: Job, member: Member | None, loads: Loads, width: Length
+) -> ReadyMember | str:
     """The kit's picket ready for its check; else what kit or code has to give, in words."""
-    member = given.strength.picket
-    if not given.loads.has_infill:
+    if not loads.has_infill:
         return NO_INFILL_LOAD
     if member is None:
         return "give strength.picket"
-    return ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    return ready_member(member, Sides(width, width), loads.rules, job.deck.unit)
 
 
 class PicketLoad(NamedTuple):

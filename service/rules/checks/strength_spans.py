@@ -9,8 +9,9 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.deck import Infill
+from service.core.records.strength import Strength
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.demands import Demand, StrengthInputs, worst
+from service.rules.demands import Demand, worst
 from service.rules.job import Job, Place
 from service.rules.posts import PostKind, kinds_by_post, lever_height, span
 from service.rules.strength.beams import (
@@ -61,20 +62,19 @@ def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
 
 
 def ready_rail(
-    job: Job, given: StrengthInputs, role: str, depth: Length
+    job: Job, strength: Strength, loads: Loads, role: str, depth: Length
 ) -> ReadyMember | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
     depth: of the rail; of a handrail, its diameter.
     """
     what = f"the strength of the {role.replace('_', ' ')}"
-    strength = given.strength
     member = strength.handrail if role == "handrail" else strength.rails.get(role)
     if member is None:
         return what, f"give strength.{role}"
     rounded = role == "handrail"
     sides = Sides(depth if rounded else member.width, depth, rounded)
-    ready = ready_member(member, sides, given.loads.rules, job.deck.unit)
+    ready = ready_member(member, sides, loads.rules, job.deck.unit)
     return (what, f"of strength.{role}: {ready}") if isinstance(ready, str) else ready
 
 
