@@ -98,6 +98,11 @@ def guard_needed(job: Job, drops: Drops) -> Ruling | None:
     return rule_on(figure, drops, drops.drop)
 
 
+def is_freed(needed: Ruling | None) -> bool:
+    """Whether it is known that the drop requires no guard. needed: as `guard_needed` has it."""
+    return needed is not None and needed.keeps is False
+
+
 def stepped_figure(job: Job, drops: Drops, risers: int | None = None) -> Figure | None:
     """The figure of how many risers make flights and landings need guards, whatever the drop.
 
@@ -122,11 +127,9 @@ def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
     required = job.figure("guard_required_drop")
     needed = guard_needed(job, drops)
     if words is None or words.value != "required guards" or required is None:
-        frees = needed is not None and needed.keeps is False
         # Words that are the local authority's decide where the drop alone would free the guard.
-        return Scope(
-            binds=True, by=words if words is not None and words.amended and frees else None
-        )
+        decide = words is not None and words.amended and is_freed(needed)
+        return Scope(binds=True, by=words if decide else None)
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True, missing=_missing(required, drops))
     stepped = None if needed.keeps else stepped_figure(job, drops, risers)

@@ -23,7 +23,14 @@ from service.rules.checks.gaps import stair_sphere
 from service.rules.figure_words import printed, required_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, circumstances_of, guard_needed, rule_on, stepped_figure
+from service.rules.ruling import (
+    Ruling,
+    circumstances_of,
+    guard_needed,
+    is_freed,
+    rule_on,
+    stepped_figure,
+)
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
@@ -182,7 +189,7 @@ def _by_risers(job: Job, exposure: Exposure, lack: Lack) -> Finding | None:
         sentence = f"{at}; {stepped_text(job, binding)}{lack.unless}"
         return say_by_figure(_RULE, "warning", sentence, binding, risers)
     stepped, needed = stepped_figure(job, drops), guard_needed(job, drops)
-    if stepped is None or needed is None or needed.keeps is not False or drops.drop is None:
+    if stepped is None or needed is None or not is_freed(needed) or drops.drop is None:
         return None
     figure = needed.figure
     sentence = (
@@ -281,8 +288,7 @@ def _stand_ins(job: Job, required: Figure) -> Iterator[Saying]:
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
-            not_required = needed is not None and needed.keeps is False
-            stepped = stepped_figure(job, drops) if not_required else None
+            stepped = stepped_figure(job, drops) if is_freed(needed) else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
 
@@ -321,9 +327,8 @@ def makes_no_difference(job: Job, seen: StandInSeen) -> bool:
     flight = next((one for one in job.layout.flights if one.id == seen.place), None)
     name = "opening_sphere" if flight is None else stair_sphere(job)
     needed, sphere = guard_needed(job, seen.drops), job.figure(name)
-    not_required = needed is not None and needed.keeps is False
     risers, here = (None, ANYWHERE) if flight is None else (flight.risers, circumstances_of(flight))
-    if not_required and stepped_figure(job, seen.drops, risers) is None:
+    if is_freed(needed) and stepped_figure(job, seen.drops, risers) is None:
         return True
     if math.isinf(seen.without):
         return False
