@@ -79,11 +79,12 @@ class Sheet(NamedTuple):
 
 def strength_glass(job: Job) -> Iterator[Saying]:
     """Panels held along top and bottom, under the infill's loads; and how many people lift one."""
-    if job.kit.glass is not None:
-        yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
+    return with_strength(job, RULE, SUBJECT, _panels)
 
 
-def _panels(kit: GlassKit, job: Job, _: Strength, usual: Loads) -> Iterator[Saying]:
+def _panels(job: Job, _: Strength, usual: Loads) -> Iterator[Saying]:
+    kit = job.kit.glass
+    assert kit is not None
     strips = _strips(job, kit)
     for loads, alike in by_loads(job, usual, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
