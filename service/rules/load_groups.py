@@ -30,9 +30,7 @@ def by_loads(
     loads of a place of which nothing is known (`usual`). Guards of flights whose tops are their
     handrails take the handrail's loads too.
     """
-    stairs = job.deck.stairs
-    tops = bool(stairs) and any(stair.top_as_handrail for stair in stairs)
-    if job.code is None or not (tops or hang_on_places(job.code)):
+    if job.code is None or not (tops_as_handrails(job) or hang_on_places(job.code)):
         yield usual, list(kinds)
         return
     loads = _loads(job, usual)
@@ -68,10 +66,16 @@ def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
     return found
 
 
+@once
+def tops_as_handrails(job: Job) -> set[str]:
+    """Ids of the flights on which the tops of the guards are meant to be the handrails."""
+    return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
+
+
 def _add_handrails(job: Job, found: dict[str, Loads | None]) -> None:
     """Adds the handrail's loads at places on flights whose guards' tops are their handrails."""
-    tops = {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
-    bays = [bay for bay in job.layout.bays if bay.flight in tops] if tops else []
+    tops = tops_as_handrails(job)
+    bays = [bay for bay in job.layout.bays if bay.flight in tops]
     more: dict[int, Loads] = {}
     for place in {place for bay in bays for place in (bay.id, bay.start, bay.end)}:
         loads = None if place is None else found[place]

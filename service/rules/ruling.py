@@ -131,16 +131,15 @@ def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
         decide = words is not None and words.amended and is_freed(needed)
         return Scope(binds=True, by=words if decide else None)
     if needed is None or needed.keeps is None:
-        return Scope(binds=True, assumed=True, missing=_missing(required, drops))
+        missing = ("drop",) if drops.drop is None else undecided(required, drops)
+        return Scope(binds=True, assumed=True, missing=missing)
     stepped = None if needed.keeps else stepped_figure(job, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
 
 
-def _missing(required: Figure, drops: Drops) -> tuple[Measure, ...]:
-    """What decides whether a guard is required over these drops and is not given."""
-    if drops.drop is None:
-        return ("drop",)
-    open_ = [case.measure for case in required.when if case.holds(drops, ANYWHERE) is None]
+def undecided(figure: Figure, drops: Drops, here: Circumstances = ANYWHERE) -> tuple[Measure, ...]:
+    """What decides between the figure's cases at a place and is not given."""
+    open_ = [case.measure for case in figure.when if case.holds(drops, here) is None]
     return tuple(dict.fromkeys(open_))

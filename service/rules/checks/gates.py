@@ -43,9 +43,8 @@ def gate_swing(job: Job) -> Iterator[Saying]:
         for finding in _swing(job, gate, feet.get(gate.place)):
             yield finding, [(gate.place,)]
     gates = {gate.place for gate in job.layout.gates}
-    for seen in job.layout.spaces if gates else ():
-        passed_by = _passed_by(job, seen.off) if seen.place in gates else None
-        if passed_by is not None:
+    for seen in job.layout.spaces:
+        if seen.place in gates and (passed_by := _passed_by(job, seen.off)):
             yield passed_by, [(seen.place,)]
 
 

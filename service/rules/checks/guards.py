@@ -121,11 +121,11 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     """
     down = {flight.opening for flight in job.layout.flights}
     pieces = Counter([edge.place for edge in job.layout.edges])
-    feet = feet_of(job) if job.layout.feet else {}
+    feet = feet_of(job)
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            foot = feet.get(edge.place) if feet and stretch is None else None
+            foot = feet.get(edge.place) if stretch is None else None
             yield (edge.place,), Exposure(edge.condition, edge.drops, stretch, foot=foot)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
