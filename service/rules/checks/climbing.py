@@ -31,8 +31,6 @@ def climbable(job: Job) -> Iterator[Saying]:
         yield missing, [place for place, _ in all_guards(job)]
         return
     low, high, words = (job.figure(name) for name in _FIGURES)
-    if low is None and high is None and words is None:
-        return
     guards = all_guards(job)
     if low is not None:
         read = partial(_bottom_rail, job)

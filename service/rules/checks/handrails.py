@@ -184,8 +184,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
         ]
         yield from by_bounds(job, "handrail_grip", readings, optional=True)
     tops = [(flight.id,) for flight in flights_with_top_as_handrail(job)]
-    figures = (job.figure("handrail_grip_min"), job.figure("handrail_grip_max"))
-    figure = next((one for one in figures if one is not None), None)
+    figure = job.figure("handrail_grip_min") or job.figure("handrail_grip_max")
     if figure is not None:
         sentence = (
             "the top of the guard is the handrail, and the kit does not say how a hand closes "

@@ -291,25 +291,17 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
     if not job.kit.posts_before_glass or not panels(job):
         return
     rule = "order_before_posts"
-    measured = say_by_kit(job, rule, "pass", "the glass is sized by what was measured")
-    drawn = say_by_kit(
-        job,
-        rule,
-        "not_checked",
-        "the glass is sized from the drawing; order it after measuring: set the posts, measure "
-        "each clear opening, and lay out again with what was measured",
-    )
-    in_leaf = say_by_kit(
-        job,
-        rule,
-        "not_checked",
-        "the glass of the leaf is sized from the drawing; order it after measuring: set the "
-        "posts, then give the clear width between them as the opening's width",
-    )
 
     def tell(kind: BayKind | LeafKind) -> Finding:
+        what = "the glass"
+        then = "measure each clear opening, and lay out again with what was measured"
         if isinstance(kind, LeafKind):
-            return in_leaf
-        return measured if kind.bay.measured else drawn
+            what = "the glass of the leaf"
+            then = "then give the clear width between them as the opening's width"
+        elif kind.bay.measured:
+            return say_by_kit(job, rule, "pass", "the glass is sized by what was measured")
+        order = f"order it after measuring: set the posts, {then}"
+        sentence = f"{what} is sized from the drawing; {order}"
+        return say_by_kit(job, rule, "not_checked", sentence)
 
     yield from tell_by_kind(((each.place, each.kind) for each in panels(job)), tell)
