@@ -46,17 +46,15 @@ class RailSpan:
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it share, in the layout's order."""
     at = kinds_by_post(job)
-    sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
-    spans: dict[tuple[object, ...], RailSpan] = {}
+    spans: dict[tuple[BayKind, PostKind | None, PostKind | None], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
-        if kind not in sizes:
+        alike = kind, at.get(bay.start or ""), at.get(bay.end or "")
+        if alike not in spans:
             glass, pickets = kind.glass, kind.pickets
             filled = glass.height if glass else pickets.length if pickets else 0.0
-            sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
-        alike = sizes[kind], (at.get(bay.start or ""), at.get(bay.end or ""))
-        if alike not in spans:
-            spans[alike] = RailSpan(*sizes[kind], alike[1])
+            length, height = round(span(bay), 6), round(bay.height, 6)
+            spans[alike] = RailSpan(bay.infill, length, height, filled, alike[1:])
         found.append((place, spans[alike]))
     return found
 
