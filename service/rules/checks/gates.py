@@ -26,10 +26,8 @@ def gate_width(job: Job) -> Iterator[Saying]:
         unknown = say_by_kit(job, "gate_width", "not_checked", sentence)
         yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return
-    limit = job.kit.gate.max_leaf
-    takes = f"the kit takes at most {job.text(limit)}"
     leaves = (((gate.place,), gate.width) for gate in job.layout.gates)
-    widest = KitLimit("gate_width", limit, "the leaf of the gate is {} wide", takes)
+    widest = KitLimit("gate_width", job.kit.gate.max_leaf, "the leaf of the gate is {} wide")
     yield from by_kit(job, widest, leaves)
 
 

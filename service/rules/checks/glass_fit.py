@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Area, Length, Unit, area_text, convert
+from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.infill import Glass
 from service.core.records.kit import Kit
 from service.rules.alike import panels
@@ -53,19 +53,15 @@ class Blocked(NamedTuple):
 
 def glass_size(job: Job) -> Iterator[Saying]:
     """Width, height and area of every panel, each against the kit's greatest."""
-    glass, unit = job.kit.glass, job.deck.unit
+    glass, rule = job.kit.glass, "glass_size"
     assert glass is not None
-    each = [(place, panel.width, panel.height) for place, panel, _ in panels(job)]
-    takes = "the kit takes at most"
-    for what, most, sizes in (
-        ("the glass is {} wide", glass.max_width, [(place, width) for place, width, _ in each]),
-        ("the glass is {} high", glass.max_height, [(place, height) for place, _, height in each]),
-    ):
-        limit = KitLimit("glass_size", most, what, f"{takes} {job.text(most)}")
-        yield from by_kit(job, limit, sizes)
-    takes, what = f"{takes} {area_text(glass.max_area, unit)}", "the area of the glass is {}"
-    limit = KitLimit("glass_size", glass.max_area, what, takes, amount="area")
-    yield from by_kit(job, limit, [(place, width * height) for place, width, height in each])
+    sizes = [(place, panel.width, panel.height) for place, panel, _ in panels(job)]
+    wide = KitLimit(rule, glass.max_width, "the glass is {} wide")
+    yield from by_kit(job, wide, [(place, width) for place, width, _ in sizes])
+    high = KitLimit(rule, glass.max_height, "the glass is {} high")
+    yield from by_kit(job, high, [(place, height) for place, _, height in sizes])
+    large = KitLimit(rule, glass.max_area, "the area of the glass is {}", amount="area")
+    yield from by_kit(job, large, [(place, width * height) for place, width, height in sizes])
 
 
 def glass_fitting(job: Job) -> Iterator[Saying]:

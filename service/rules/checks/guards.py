@@ -98,16 +98,14 @@ def guard_required(job: Job) -> Iterator[Saying]:
         return
 
     def tell(exposure: Exposure) -> Finding | None:
-        lack = exposure.lack
+        lack, foot = exposure.lack, exposure.foot
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
         told = None
         if lack is not None:
-            if exposure.foot is not None and may is not None:
-                told = _closed_by_flights(job, may, exposure, lack, exposure.foot)
+            if foot is not None and may is not None:
+                told = _closed_by_flights(job, may, exposure, lack, foot)
             told = told or _by_risers(job, exposure, lack)
-        if told is not None or may is None:
-            return told
-        return _by_drop(job, may, exposure)
+        return told if may is None else told or _by_drop(job, may, exposure)
 
     yield from tell_by_kind(_exposures(job), tell)
     yield from _stand_ins(job, figure)

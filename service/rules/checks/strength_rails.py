@@ -165,7 +165,7 @@ def _cases(loads: Loads, which: Literal["top", "bottom"]) -> list[RailCase]:
     spread = _on_rail(loads.infill_pressure, "infill", "half of the infill's {}")
     if which == "bottom":
         middle = _on_rail(loads.infill_point, "middle", "the infill's load of {} at its middle")
-        return [rail_case(loads, each) for each in (*middle, *spread)]
+        return [rail_case(each) for each in (*middle, *spread)]
     point = _on_rail(loads.point, "middle", "the point load of {} at mid-span")
     line = _on_rail(loads.line, "along", "the line load of {}")
     vertical = _on_rail(loads.vertical, "along", "the line load of {}")
@@ -174,7 +174,7 @@ def _cases(loads: Loads, which: Literal["top", "bottom"]) -> list[RailCase]:
     if sideways and point and sideways[0].load.value <= point[0].load.value:
         sideways = []
     if cases:
-        cases += [rail_case(loads, each) for each in (*sideways, *spread)]
+        cases += [rail_case(each) for each in (*sideways, *spread)]
     return cases + _together(loads, [*point, *vertical], down=True)
 
 
@@ -186,8 +186,8 @@ def _on_rail(load: Load | None, at: RailPlace, words: str) -> list[RailLoad]:
 def _together(loads: Loads, each: list[RailLoad], *, down: bool) -> list[RailCase]:
     """The cases of a point load and a line load: one where the code has them come together."""
     if loads.concur and each:
-        return [rail_case(loads, *each, down=down)]
-    return [rail_case(loads, load, down=down) for load in each]
+        return [rail_case(*each, down=down)]
+    return [rail_case(load, down=down) for load in each]
 
 
 def _moves(
@@ -215,7 +215,7 @@ def _moves(
         value = moved(job, case, ready, post, each)
         if value is not None:
             limit = sag if case.down else level
-            demand = Demand(value, limit, case.plain, case.loads[0].load.figure)
+            demand = Demand(value, limit, f"under {case.words}", case.loads[0].load.figure)
             if case.down or not unknown or demand.ratio > 1 + TOUCH:
                 found.append(demand)
     return worst(found)

@@ -90,23 +90,17 @@ class RailLoad(NamedTuple):
 
 
 class RailCase(NamedTuple):
-    """Loads that come together on a rail, sideways or straight down.
-
-    factored, plain: the case in words, with the factor and without.
-    """
+    """Loads that come together on a rail, sideways or straight down. words: the case in words."""
 
     loads: tuple[RailLoad, ...]
     down: bool
-    factored: str
-    plain: str
+    words: str
 
 
-def rail_case(loads: Loads, *together: RailLoad, down: bool = False) -> RailCase:
+def rail_case(*together: RailLoad, down: bool = False) -> RailCase:
     """The case of loads that come together."""
     words = " with ".join([load.words for load in together])
-    if down:
-        words += " straight down"
-    return RailCase(together, down, f"under {loads.times}{words}", f"under {words}")
+    return RailCase(together, down, f"{words} straight down" if down else words)
 
 
 def bends(
@@ -130,7 +124,8 @@ def bends(
                 line = load.value * filled / 2 if at == "infill" else load.value
                 moment += span_moment_of_line(line, length)
         stress = loads.factor * moment / modulus
-        found.append(Demand(stress, ready.stress, case.factored, case.loads[0].load.figure))
+        words = f"under {loads.times}{case.words}"
+        found.append(Demand(stress, ready.stress, words, case.loads[0].load.figure))
     return worst(found)
 
 

@@ -168,8 +168,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
         return
     apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
     what = "the opening at the top and the one at the bottom rail differ by {}"
-    takes = f"the kit takes at most {job.text(limit)}"
-    plumb = KitLimit("out_of_plumb", limit, what, takes, _LEANING, fails_as="warning")
+    plumb = KitLimit("out_of_plumb", limit, what, cure=_LEANING, fails_as="warning")
     yield from by_kit(job, plumb, apart)
 
 
