@@ -80,11 +80,8 @@ def rule_on(
     keeps = verdicts.pop() if len(verdicts) == 1 else None
     upward = figure.reads in ("at_least", "more_than")
     least, greatest = min(figures, key=Figure.number), max(figures, key=Figure.number)
-    if keeps is False:
-        mildest_broken = least if upward else greatest
-        return Ruling(keeps, mildest_broken, figures, maybe_none)
-    strictest = greatest if upward else least
-    return Ruling(keeps, strictest, figures, maybe_none)
+    mildest, strictest = (least, greatest) if upward else (greatest, least)
+    return Ruling(keeps, mildest if keeps is False else strictest, figures, maybe_none)
 
 
 def guard_needed(job: Job, drops: Drops) -> Ruling | None:
