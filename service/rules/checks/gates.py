@@ -110,7 +110,7 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
-    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    asks = required_text(job, figure)
     stepped = None if needed.keeps else stepped_figure(job, drops)
     if stepped is not None:
         sentence = (

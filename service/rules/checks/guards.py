@@ -192,7 +192,7 @@ def _by_risers(job: Job, exposure: Exposure, lack: Lack) -> Finding | None:
     figure = needed.figure
     sentence = (
         f"{lack.words}, over a drop of {job.text(drops.drop, figure.number())}; "
-        f"{required_text(job, figure)} {job.clause(figure)}, and {stepped_text(job, stepped)}: "
+        f"{required_text(job, figure)}, and {stepped_text(job, stepped)}: "
         f"{_LANDING}"
     )
     return say_by_figure(_RULE, "not_checked", sentence, figure, drops.drop, [stepped])
@@ -208,11 +208,10 @@ def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
     over = f"over a drop of {job.text(drop, figure.number())}"
     if exposure.stretch is not None:
         over += f", along a stretch of {job.text(exposure.stretch)}"
-    asks, clause = required_text(job, figure), job.clause(figure)
     verdict: Verdict = "pass"
     others = [job.figure("guard_drop_reach")]
     if lack is None:
-        sentence = f"guarded, {over}; {asks} {clause}"
+        sentence = f"guarded, {over}; {required_text(job, figure)}"
         if needed.keeps:
             return say_by_figure(_RULE, verdict, sentence, figure, drop)
     elif needed.keeps:
@@ -221,9 +220,9 @@ def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
             how, sphere = left_open(job, exposure.foot, drops, exposure.kind)
             over += f", {how}"
             others.append(sphere)
-        sentence = f"{lack.words}, {over}; {asks}{lack.unless} {clause}"
+        sentence = f"{lack.words}, {over}; {required_text(job, figure, lack.unless)}"
     else:
-        sentence = f"no guard required {over}; {asks} {clause}"
+        sentence = f"no guard required {over}; {required_text(job, figure)}"
     sentence += _reach_text(job, figure)
     return say_by_figure(_RULE, verdict, sentence, figure, drop, others)
 
@@ -240,7 +239,7 @@ def _by_rise(job: Job, exposure: Exposure) -> Finding | None:
     figure = needed.figure
     sentence = (
         f"{lack.words}, down a rise of {job.text(rise, figure.number())}; "
-        f"{required_text(job, figure)}{lack.unless} {job.clause(figure)}"
+        f"{required_text(job, figure, lack.unless)}"
     )
     return say_by_figure(_RULE, "warning", sentence, figure, rise)
 
@@ -249,7 +248,7 @@ def _by_no_drop(job: Job, needed: Ruling | None, may: Figure, exposure: Exposure
     """Finding on a place of which it cannot be known whether a guard is required."""
     lack, drop = exposure.lack, exposure.drops.drop
     figure = needed.figure if needed else may
-    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    asks = required_text(job, figure)
     if lack is None:
         sentence = f"guarded, whatever the drop; {asks}"
         return say_by_figure(_RULE, "pass", sentence, figure, drop)
@@ -307,7 +306,7 @@ def _stand_in(
     sentence = (
         f"the railing's place is taken by {list_text(names)} along {long}{over}; how high that "
         "stands is not given: see that it guards as the railing beside it does, or takes "
-        f"a railing on it; {required_text(job, figure)} {job.clause(figure)}"
+        f"a railing on it; {required_text(job, figure)}"
     )
     if stepped is not None:
         sentence += f", and {stepped_text(job, stepped)}"
