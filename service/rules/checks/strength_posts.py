@@ -77,11 +77,6 @@ def ready_post(job: Job, strength: Strength, loads: Loads) -> ReadyMember | str:
     return ready
 
 
-def askew(kind: PostKind) -> str:
-    """How far off square a post is to its rails, in words; empty where it is square."""
-    return f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
-
-
 def worst_push(
     loads: Loads,
     kind: PostKind,
@@ -96,7 +91,10 @@ def worst_push(
     height: from the top to where the post is held. asked: what a force at the top asks of the part.
     factored: whether that is told with the code's factor, and with how the post is turned.
     """
-    times, turned = (loads.times, askew(kind)) if factored else ("", "")
+    times, turned = "", ""
+    if factored:
+        times = loads.times
+        turned = f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
     found = [
         Demand(
             asked(push.force),
