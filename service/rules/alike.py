@@ -25,7 +25,9 @@ class GuardKind:
     drops: what lies below. here: what else a code's figures may depend on. top: of the guard, above
     the walking surface or the nosings. clear: of a bay, face to face; the width of a leaf. out: how
     far the middle line of the bottom rail lies outside the deck's edge, at the most; negative over
-    the deck, and of no meaning in a flight.
+    the deck, and of no meaning in a flight. space: clear space beside the infill of a bay, or
+    between the ends of one that takes none, or beside a shut leaf, where that differs from the gap
+    along the line; else None.
     """
 
     drops: Drops
@@ -36,30 +38,21 @@ class GuardKind:
     pickets: Pickets | None
     glass: Glass | None
     out: Length
+    space: Length | None
 
 
 @record(eq=False)
 class BayKind(GuardKind):
-    """Bays that differ only in their run, posts and skews.
-
-    bay: the first of them. space: clear space beside their infill (of bays that take none, between
-    their ends), where that differs from the gap along the line; else None.
-    """
+    """Bays that differ only in their run, posts and skews. bay: the first of them."""
 
     bay: Bay
-    space: Length | None
 
 
 @record(eq=False)
 class LeafKind(GuardKind):
-    """The leaf of a gate, as a kind of its own.
-
-    space: clear space beside the shut leaf, where that differs from the gap along the line; else
-    None.
-    """
+    """The leaf of a gate, as a kind of its own."""
 
     gate: GateBuilt
-    space: Length | None
 
 
 @once
@@ -91,8 +84,8 @@ def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
                 pickets=bay.fill.pickets,
                 glass=bay.fill.glass,
                 out=out,
-                bay=bay,
                 space=space,
+                bay=bay,
             )
         found.append(((bay.id,), kinds[alike]))
     return found
@@ -131,8 +124,8 @@ def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
         pickets=gate.pickets,
         glass=gate.glass,
         out=out + gate.bow,
-        gate=gate,
         space=space,
+        gate=gate,
     )
 
 

@@ -12,7 +12,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.figure_words import Asking, bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_of
+from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_of, undecided
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.table import RULES
 
@@ -121,7 +121,7 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
     amount: Amount = "degrees" if kind == "degrees" else "length"
     what = words.format(job.text(actual, binding.number(), kind))
     if ruling.keeps is None:
-        either, by = _either(job, ruling), _deciding(figure, reading)
+        either, by = _either(job, ruling), given_as(undecided(figure, drops, here))
         sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
         others = [criterion.within]
         open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, others, amount)
@@ -139,9 +139,3 @@ def _either(job: Job, ruling: Ruling) -> str:
         f"{job.text(one.number(), kind=one.kind)} {job.clause(one)}" for one in ruling.figures
     )
     return " or ".join(told) + (" or there is none" if ruling.maybe_none else "")
-
-
-def _deciding(figure: Figure, reading: Reading) -> str:
-    """What decides between the figure's cases at a reading and is not given, in words."""
-    open_ = [case for case in figure.when if case.holds(reading.drops, reading.here) is None]
-    return given_as([case.measure for case in open_])

@@ -180,6 +180,7 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     words = demand.words if demand.length is None else demand.words.format(job.text(demand.length))
     decided = topic.leans_on if demand.figure is None else (demand.figure, *topic.leans_on)
     amended = [figure for figure in decided if figure.amended]
+    value, capacity, ratio = _steady(demand.value), _steady(demand.capacity), demand.ratio
     remembered = ""
     for figure in topic.leans_on:
         if figure.basis == "memory" and not figure.amended:
@@ -187,13 +188,16 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     return say(
         topic.rule,
         "pass" if keeps else topic.fails_as,
-        _sentence(job, topic, demand, words, keeps=keeps),
+        f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{_amount(job, topic, value)}"
+        f" {words}{'' if demand.figure is None else f' {job.clause(demand.figure)}'};"
+        f" {topic.held} {_amount(job, topic, capacity)}, {_share(ratio)}"
+        f"{'' if keeps else topic.cure}{_amended_text(job, topic)}",
         cite=topic.cite or (demand.figure.cite if demand.figure is not None else job.kit.id),
-        limit=_steady(demand.capacity),
-        actual=_steady(demand.value),
+        limit=capacity,
+        actual=value,
         amended=bool(amended),
         published=amended[0].published if amended else None,
-        ratio=_steady(demand.ratio),
+        ratio=_steady(ratio),
         unit=UNITS[topic.quantity, job.deck.unit],
         case=words.removeprefix("under "),
         method=topic.method + remembered,
@@ -201,18 +205,11 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     )
 
 
-def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool) -> str:
-    """The demand with its load case and clause, and the capacity. words: the load case's."""
-    unit = job.deck.unit
-    named = UNITS[topic.quantity, unit]
-    decimals = DECIMALS[unit] if topic.quantity == "length" else 1
-    value, capacity = (number_text(_steady(x), decimals) for x in (demand.value, demand.capacity))
-    clause = "" if demand.figure is None else f" {job.clause(demand.figure)}"
-    return (
-        f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{value} {named} {words}{clause};"
-        f" {topic.held} {capacity} {named}, {_share(demand.ratio)}{'' if keeps else topic.cure}"
-        f"{_amended_text(job, topic)}"
-    )
+def _amount(job: Job, topic: Topic, value: float) -> str:
+    """A demand or a capacity with its unit."""
+    unit, quantity = job.deck.unit, topic.quantity
+    decimals = DECIMALS[unit] if quantity == "length" else 1
+    return f"{number_text(value, decimals)} {UNITS[quantity, unit]}"
 
 
 def _amended_text(job: Job, topic: Topic) -> str:
@@ -255,31 +252,20 @@ def say_not_checked(
     return finding, [(job.kit.id,)]
 
 
-class StrengthInputs(NamedTuple):
-    """What a strength check works with: the kit's strength, and the code's loads at the places that
-    are checked."""
-
-    strength: Strength
-    loads: Loads
-
-
 def with_strength(
-    job: Job, rule: str, subject: str, check: Callable[[Job, StrengthInputs], Iterator[Saying]]
+    job: Job, rule: str, subject: str, check: Callable[[Job, Strength, Loads], Iterator[Saying]]
 ) -> Iterator[Saying]:
-    """Findings of a strength check, or what it lacks of the kit's strength and the code's loads."""
-    given = _given(job)
-    if isinstance(given, StrengthInputs):
-        return check(job, given)
-    return iter([say_not_checked(job, rule, subject, given)])
+    """Findings of a strength check, or what it lacks of the kit's strength and the code's loads.
 
-
-def _given(job: Job) -> StrengthInputs | str:
-    """The kit's strength and the code's loads; else words for what is missing."""
-    if job.kit.strength is None:
-        return "the kit gives no strength: give it in the kit"
-    if job.code is None:
-        return "name a code, which has the loads"
-    loads = usual_loads(job.code, job.deck.unit)
-    if loads is None:
-        return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
-    return StrengthInputs(job.kit.strength, loads)
+    check: given that strength, and the loads at a place of which nothing is known.
+    """
+    strength, code = job.kit.strength, job.code
+    loads = None if code is None else usual_loads(code, job.deck.unit)
+    if strength is not None and loads is not None:
+        return check(job, strength, loads)
+    reason = "name a code, which has the loads"
+    if strength is None:
+        reason = "the kit gives no strength: give it in the kit"
+    elif code is not None:
+        reason = f"{code.id} states no strength_method, or no load_factor for it; give them"
+    return iter([say_not_checked(job, rule, subject, reason)])

@@ -43,11 +43,14 @@ def bound_asks(job: Job, figure: Figure, actual: float) -> str:
     return asked.replace(" is ", " are ") if figure.kind == "count" and limit != 1 else asked
 
 
-def required_text(job: Job, figure: Figure) -> str:
-    """That a guard is required, and at which drops, in words."""
+def required_text(job: Job, figure: Figure, unless: str = "") -> str:
+    """That a guard is required, and at which drops, in words with the clause.
+
+    unless: what would make good for one, in words, to stand before the clause.
+    """
     limit = printed(job, figure)
     over = f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
-    return f"a guard is required at {over}"
+    return f"a guard is required at {over}{unless} {job.clause(figure)}"
 
 
 def stepped_text(job: Job, figure: Figure) -> str:

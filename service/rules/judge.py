@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import chain
-from typing import Final, NamedTuple
+from typing import Final
 
 from service.core.records.code import Code
 from service.core.records.deck import Deck
@@ -42,7 +42,7 @@ from service.rules.checks import (
 )
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
-from service.rules.saying import Check, Saying
+from service.rules.saying import Check
 from service.rules.table import RULES
 from service.rules.words import places_text
 
@@ -149,13 +149,17 @@ def judge(
     """
     job = Job(layout, deck, kit, code, sticks)
     findings: list[Finding] = []
-    named: dict[tuple[Place, ...], Named] = {}
+    named: dict[tuple[Place, ...], tuple[tuple[str, ...], str]] = {}
     for rule, check in CHECKS.items():
         member = RULES[rule].needs_in_layout
         if member and not getattr(layout, member):
             continue
-        for finding, said in _gather(check(job)).items():
-            places = tuple(said)
+        said: dict[Finding, list[Place]] = {}
+        for finding, at in check(job):
+            if at:
+                said.setdefault(finding, []).extend(at)
+        for finding, at in said.items():
+            places = tuple(at)
             if places not in named:
                 named[places] = _name(places)
             where, text = named[places]
@@ -163,25 +167,10 @@ def judge(
     return tuple(sorted(findings, key=lambda each: _RANKS[each.result, each.severity]))
 
 
-class Named(NamedTuple):
-    """The places of a finding: their ids, and how a message names them."""
-
-    where: tuple[str, ...]
-    text: str
-
-
-def _name(places: Sequence[Place]) -> Named:
+def _name(places: Sequence[Place]) -> tuple[tuple[str, ...], str]:
+    """The ids of a finding's places, and how its message names them."""
     if len(places) == 1:
         (place,) = places
-        return Named(place, " and ".join(place))
+        return place, " and ".join(place)
     apart = tuple(dict.fromkeys(places))
-    return Named(tuple(dict.fromkeys(chain.from_iterable(apart))), places_text(apart))
-
-
-def _gather(sayings: Iterator[Saying]) -> dict[Finding, list[Place]]:
-    """The findings of one check, each with all its places, in the order of their first places."""
-    gathered: dict[Finding, list[Place]] = {}
-    for finding, places in sayings:
-        if places:
-            gathered.setdefault(finding, []).extend(places)
-    return gathered
+    return tuple(dict.fromkeys(chain.from_iterable(apart))), places_text(apart)

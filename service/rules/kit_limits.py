@@ -15,14 +15,15 @@ from service.rules.saying import Saying, say_by_kit, steady
 class KitLimit(NamedTuple):
     """A greatest value that the kit allows.
 
-    what: a reading in words, with `{}` for its size. takes: what the kit allows, in words. cure:
-    what the sentence on a reading over the limit ends with. fails_as: what such a reading is.
+    what: a reading in words, with `{}` for its size. takes: what the kit allows, in words, where
+    "the kit takes at most" will not do. cure: what the sentence on a reading over the limit ends
+    with. fails_as: what such a reading is.
     """
 
     rule: str
     greatest: float
     what: str
-    takes: str
+    takes: str = ""
     cure: str = ""
     amount: Amount = "length"
     fails_as: FailSeverity = "violation"
@@ -51,6 +52,7 @@ def _told(job: Job, limit: KitLimit, verdict: Verdict, value: float) -> Finding:
     size = _size_text(job, limit, actual)
     if verdict == "pass":
         size, cure = f"at most {size}", ""
+    takes = takes or f"the kit takes at most {_size_text(job, limit, limit.greatest)}"
     sentence = f"{what.format(size)}; {takes}{cure}"
     most = limit.greatest
     return say_by_kit(job, rule, verdict, sentence, limit=most, actual=actual, amount=amount)

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from service.rules.alike import bay_kinds, leaves
-from service.rules.demands import StrengthInputs
 from service.rules.job import Job, Place, once
 from service.rules.ruling import circumstances_of
 from service.rules.strength.loads import (
@@ -23,24 +22,22 @@ T = TypeVar("T")
 
 
 def by_loads(
-    job: Job, given: StrengthInputs, kinds: Sequence[tuple[Place, T]]
-) -> Iterator[tuple[StrengthInputs, list[tuple[Place, T]]]]:
+    job: Job, usual: Loads, kinds: Sequence[tuple[Place, T]]
+) -> Iterator[tuple[Loads, list[tuple[Place, T]]]]:
     """Places in groups under the same loads, in the order of each group's first place.
 
-    Each group comes with the `given` that holds for it. A place for which the code states no
-    strength method takes the loads of a place of which nothing is known. Guards of flights whose
-    tops are their handrails take the handrail's loads too.
+    Each group comes with its loads. A place for which the code states no strength method takes the
+    loads of a place of which nothing is known (`usual`). Guards of flights whose tops are their
+    handrails take the handrail's loads too.
     """
-    stairs = job.deck.stairs
-    tops = bool(stairs) and any(stair.top_as_handrail for stair in stairs)
-    if job.code is None or not (tops or hang_on_places(job.code)):
-        yield given, list(kinds)
+    if job.code is None or not (tops_as_handrails(job) or hang_on_places(job.code)):
+        yield usual, list(kinds)
         return
-    loads = _loads(job, given.loads)
-    parted: dict[int, tuple[StrengthInputs, list[tuple[Place, T]]]] = {}
+    loads = _loads(job, usual)
+    parted: dict[int, tuple[Loads, list[tuple[Place, T]]]] = {}
     for place, kind in kinds:
-        mine = loads.get(place[0]) or given.loads
-        _, alike = parted.setdefault(id(mine), (given._replace(loads=mine), []))
+        mine = loads.get(place[0]) or usual
+        _, alike = parted.setdefault(id(mine), (mine, []))
         alike.append((place, kind))
     yield from parted.values()
 
@@ -69,10 +66,16 @@ def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
     return found
 
 
+@once
+def tops_as_handrails(job: Job) -> set[str]:
+    """Ids of the flights on which the tops of the guards are meant to be the handrails."""
+    return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
+
+
 def _add_handrails(job: Job, found: dict[str, Loads | None]) -> None:
     """Adds the handrail's loads at places on flights whose guards' tops are their handrails."""
-    tops = {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
-    bays = [bay for bay in job.layout.bays if bay.flight in tops] if tops else []
+    tops = tops_as_handrails(job)
+    bays = [bay for bay in job.layout.bays if bay.flight in tops]
     more: dict[int, Loads] = {}
     for place in {place for bay in bays for place in (bay.id, bay.start, bay.end)}:
         loads = None if place is None else found[place]

@@ -80,11 +80,8 @@ def rule_on(
     keeps = verdicts.pop() if len(verdicts) == 1 else None
     upward = figure.reads in ("at_least", "more_than")
     least, greatest = min(figures, key=Figure.number), max(figures, key=Figure.number)
-    if keeps is False:
-        mildest_broken = least if upward else greatest
-        return Ruling(keeps, mildest_broken, figures, maybe_none)
-    strictest = greatest if upward else least
-    return Ruling(keeps, strictest, figures, maybe_none)
+    mildest, strictest = (least, greatest) if upward else (greatest, least)
+    return Ruling(keeps, mildest if keeps is False else strictest, figures, maybe_none)
 
 
 def guard_needed(job: Job, drops: Drops) -> Ruling | None:
@@ -96,6 +93,11 @@ def guard_needed(job: Job, drops: Drops) -> Ruling | None:
     if figure is None or drops.drop is None:
         return None
     return rule_on(figure, drops, drops.drop)
+
+
+def is_freed(needed: Ruling | None) -> bool:
+    """Whether it is known that the drop requires no guard. needed: as `guard_needed` has it."""
+    return needed is not None and needed.keeps is False
 
 
 def stepped_figure(job: Job, drops: Drops, risers: int | None = None) -> Figure | None:
@@ -122,22 +124,19 @@ def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
     required = job.figure("guard_required_drop")
     needed = guard_needed(job, drops)
     if words is None or words.value != "required guards" or required is None:
-        frees = needed is not None and needed.keeps is False
         # Words that are the local authority's decide where the drop alone would free the guard.
-        return Scope(
-            binds=True, by=words if words is not None and words.amended and frees else None
-        )
+        decide = words is not None and words.amended and is_freed(needed)
+        return Scope(binds=True, by=words if decide else None)
     if needed is None or needed.keeps is None:
-        return Scope(binds=True, assumed=True, missing=_missing(required, drops))
+        missing = ("drop",) if drops.drop is None else undecided(required, drops)
+        return Scope(binds=True, assumed=True, missing=missing)
     stepped = None if needed.keeps else stepped_figure(job, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
 
 
-def _missing(required: Figure, drops: Drops) -> tuple[Measure, ...]:
-    """What decides whether a guard is required over these drops and is not given."""
-    if drops.drop is None:
-        return ("drop",)
-    open_ = [case.measure for case in required.when if case.holds(drops, ANYWHERE) is None]
+def undecided(figure: Figure, drops: Drops, here: Circumstances = ANYWHERE) -> tuple[Measure, ...]:
+    """What decides between the figure's cases at a place and is not given."""
+    open_ = [case.measure for case in figure.when if case.holds(drops, here) is None]
     return tuple(dict.fromkeys(open_))

@@ -100,16 +100,10 @@ def say_by_figure(
 
 def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     """A not_checked finding: no code is named, or the code does not state `figure`."""
-    subject = RULES[rule].subject
-    if job.code is None:
-        sentence = f"{subject} was not checked; name a code to have it checked"
-        return say(rule, "not_checked", sentence)
-    return say(
-        rule,
-        "not_checked",
-        f"{subject} was not checked, as {job.code.id} states no {figure}; "
-        "give that figure in the code document",
-    )
+    why = "; name a code to have it checked"
+    if job.code is not None:
+        why = f", as {job.code.id} states no {figure}; give that figure in the code document"
+    return say(rule, "not_checked", f"{RULES[rule].subject} was not checked{why}")
 
 
 def tell_by_kind(

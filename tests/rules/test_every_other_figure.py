@@ -485,6 +485,29 @@ def test_an_amended_upper_band_marks_its_findings(code: str) -> None:
     assert not [f for f in lower["findings"] if f["rule"] == "opening_size_upper"]
 
 
+@pytest.mark.parametrize("amended", [True, False])
+def test_an_amended_upper_band_marks_what_hangs_on_the_drop(amended: bool) -> None:
+    """Of a code of our own the sphere of the upper band is 4 3/8 in, and 5 in over a drop of more
+    than 60 in. Gaps of 4 1/2 in break the one and keep the other, so that without a drop they are
+    not checked. Where the band begins is amended or not, and the mark says which."""
+    code = copy.deepcopy(catalogue().code_documents["us-ibc-2021"])
+    over = {"measure": "drop", "above": 60, "value": 5, "cite": "Own code, 1"}
+    code["figures"]["opening_sphere_upper"]["when"] = [over]
+    del code["figures"]["opening_sphere_upper_from"]["when"]
+    kit = {"/picket/gap": 4.5, "/picket/spacing": "spacer"}
+    sent = {**document("us-ibc-2021", height=42.0, kit=kit), "code": code}
+    del sent["levels"][0]["drop"]
+    if amended:
+        sent["amendments"] = {"opening_sphere_upper_from": 40}
+    reply = answer_document(sent, catalogue())
+    told = [f for f in reply["findings"] if f["rule"] == "opening_size_upper"]
+    unsure = [f for f in told if f["result"] == "not_checked"]
+    assert unsure
+    assert {f["amended"] for f in unsure} == {amended}
+    assert all("by the drop, which is not given: give it" in f["message"] for f in unsure)
+    assert {f["actual"] for f in unsure} == {4.5}
+
+
 @pytest.mark.parametrize("load", [400.0, None])
 def test_an_amended_load_marks_what_could_not_be_checked_with_it(load: float | None) -> None:
     """B1 with AS/NZS 1170.1 gives the infill's point load without the square that it lies on, so

@@ -121,11 +121,10 @@ def advise(
     found |= shorten_moves(trial, found)
     remarked = remarks(trial, found)
     make = _once(order, among=len({id(one.layout) for one in found.values() if one is not None}))
-    told = ((rule, found[rule]) for rule in rules)
     return tuple(
-        _advice(trial, rule, outcome, make, was, remarked.get(rule, ""))
-        for rule, outcome in told
-        if rule in broken or outcome is not None
+        _advice(trial, rule, found[rule], make, was, remarked.get(rule, ""))
+        for rule in rules
+        if rule in broken or found[rule] is not None
     )
 
 

@@ -42,14 +42,11 @@ def other_pane(trial: Trial, rule: str) -> Iterator[Attempt]:
     edges, flights = _filled(trial, rule, "glass")
     if glass is None or not (edges or flights):
         return
-    told = _places_text(edges, flights)
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
     for i, pane in panes:
         thick = shop_text(pane, trial.kit.unit)
-        words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
-        attempt = change_edges(trial.base, "", edges, "glass", i)
-        attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
-        yield attempt.called(words)
+        words = f"{thick} {pane.type} glass, pane {i} of the kit,"
+        yield _filled_with(trial.base, words, edges, flights, "glass", i)
 
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -73,16 +70,24 @@ def _other_infill(trial: Trial, rule: str, infill: Infill) -> Outcome | None:
     if infill not in trial.kit.rails or not broken or not (edges or flights):
         return None
     what = f"{INFILL_WORDS[infill]} in place of the {INFILL_WORDS[old]}"
-    words = f"{what} {_places_text(edges, flights)}"
-    attempt = change_edges(trial.base, "", edges, "infill", infill)
-    attempt = change_flights(attempt, words, {name: {"infill": infill} for name in flights})
-    return first(trial, rule, [attempt.called(words)])
+    attempt = _filled_with(trial.base, what, edges, flights, "infill", infill)
+    return first(trial, rule, [attempt])
 
 
-def _places_text(edges: set[tuple[str, int]], flights: set[str]) -> str:
+def _filled_with(
+    base: Attempt,
+    what: str,
+    edges: set[tuple[str, int]],
+    flights: set[str],
+    member: str,
+    value: object,
+) -> Attempt:
+    """A change that gives one member of edges and flights another value. what: that, in words."""
     told = [f"along {edges_text(edges)}"] if edges else []
     told += [f"at {flights_text(flights)}"] if flights else []
-    return list_text(told)
+    attempt = change_edges(base, "", edges, member, value)
+    attempt = change_flights(attempt, "", {name: {member: value} for name in flights})
+    return attempt.called(f"{what} {list_text(told)}")
 
 
 def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int]], set[str]]:

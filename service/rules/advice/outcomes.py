@@ -53,8 +53,7 @@ class Outcome(NamedTuple):
 
     def violates(self, rule: str) -> int:
         """At how many places a rule is violated."""
-        failing = self.failing(rule)
-        return sum(len(one.where) for one in failing if one.severity == "violation")
+        return sum(len(one.where) for one in self.failing(rule) if one.severity == "violation")
 
     def not_passing(self) -> Counter[str]:
         """At how many places each rule fails, or could not be checked."""

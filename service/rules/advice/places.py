@@ -4,9 +4,8 @@ run or a post, by the names that the document gives them."""
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
 
-from service.core.records.layout import Bay, Layout
+from service.core.records.layout import Bay, Layout, Run
 from service.core.records.seen import edge_place
 
 
@@ -29,21 +28,15 @@ class Places:
         for bay in layout.bays:
             for name in filter(None, (bay.id, bay.run, bay.start, bay.end)):
                 self.bays[name].append(bay)
-        for run in layout.runs:
-            self._stands((run.id, run.start, run.end), run.level, run.edge, run.flight)
-        for bay in layout.bays:
-            self._stands((bay.id, bay.start, bay.end), bay.level, bay.edge, bay.flight)
+        stands: list[Run | Bay] = [*layout.runs, *layout.bays]
+        for one in stands:
+            for name in filter(None, (one.id, one.start, one.end)):
+                if one.flight is None:
+                    self.edges[name].add((one.level, one.edge))
+                else:
+                    self.flights[name].add(one.flight)
         self._of_openings(layout)
         self._named = {opening.place for opening in layout.openings}
-
-    def _stands(
-        self, names: Iterable[str | None], level: str, edge: int, flight: str | None
-    ) -> None:
-        for name in filter(None, names):
-            if flight is None:
-                self.edges[name].add((level, edge))
-            else:
-                self.flights[name].add(flight)
 
     def _of_openings(self, layout: Layout) -> None:
         for opening in layout.openings:

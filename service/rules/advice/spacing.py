@@ -7,7 +7,6 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import marked_up, tape
@@ -41,24 +40,21 @@ def with_closer_posts(
     """
     if not infills:
         return None
-    step = trial.deck.step
-    widest = max(trial.kit.max_centres[infill] for infill in infills)
-    fails, passes, best = math.floor(widest / step), 0, None
+    step, now = trial.deck.step, base.kit.max_centres
+
+    def spaced(marks: int) -> Attempt:
+        most = marks * step
+        less = [name for name in sorted(infills) if most < now[name]]
+        return with_less(base, {SPACING[name]: most for name in less})
+
+    fails = math.floor(max(trial.kit.max_centres[infill] for infill in infills) / step)
     for _ in range(HALVINGS):
         passes = fails // 2
-        best = trial.passes(rule, _spaced(base, infills, passes * step))
+        best = trial.passes(rule, spaced(passes))
         if best is not None:
-            break
+            return greatest(trial, rule, passes, fails, spaced) or best
         fails = passes
-    if best is None:
-        return None
-    return greatest(trial, rule, passes, fails, lambda n: _spaced(base, infills, n * step)) or best
-
-
-def _spaced(base: Attempt, infills: Collection[Infill], most: Length) -> Attempt:
-    """A change to a spacing of at most `most` for these infills, where the kit allows more."""
-    now = base.kit.max_centres
-    return with_less(base, {SPACING[name]: most for name in sorted(infills) if most < now[name]})
+    return None
 
 
 @in_turn

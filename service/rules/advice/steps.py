@@ -236,19 +236,18 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
     break the rules of MADE_ON_SITE, as its ends are made there; the top of a guard may not, as it
     ends at its head post.
     """
-    names = trial.named(rule)
-    even_if = MADE_ON_SITE if trial.kit.handrail is not None else ()
-
-    def attempts() -> Iterator[Attempt]:
-        if trial.kit.handrail is not None:
-            for sides in _SIDES:
-                words = f"a handrail on the {' and the '.join(sides)} of {flights_text(names)}, as "
-                words += "seen going up"
-                own = {name: {"handrail": sides} for name in names}
-                yield change_flights(trial.base, words, own)
-            return
-        words = f"the tops of the guards of {flights_text(names)} as their handrails, if a hand "
-        words += "closes round them"
-        yield change_flights(trial.base, words, {name: {"top_as_handrail": True} for name in names})
-
-    return first(trial, rule, attempts(), even_if)
+    base, names = trial.base, trial.named(rule)
+    told = flights_text(names)
+    if trial.kit.handrail is None:
+        words = f"the tops of the guards of {told} as their handrails, if a hand closes round them"
+        tops = {name: {"top_as_handrail": True} for name in names}
+        return first(trial, rule, [change_flights(base, words, tops)])
+    attempts = (
+        change_flights(
+            base,
+            f"a handrail on the {' and the '.join(sides)} of {told}, as seen going up",
+            {name: {"handrail": sides} for name in names},
+        )
+        for sides in _SIDES
+    )
+    return first(trial, rule, attempts, MADE_ON_SITE)

@@ -12,7 +12,6 @@ from typing import Final
 
 from service.core.measure import Length
 from service.core.records.code import Figure
-from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.code_limits import Criterion, Reading, by_kinds
 from service.rules.figure_words import printed, scope_text
@@ -32,8 +31,6 @@ def climbable(job: Job) -> Iterator[Saying]:
         yield missing, [place for place, _ in all_guards(job)]
         return
     low, high, words = (job.figure(name) for name in _FIGURES)
-    if low is None and high is None and words is None:
-        return
     guards = all_guards(job)
     if low is not None:
         read = partial(_bottom_rail, job)
@@ -45,35 +42,27 @@ def climbable(job: Job) -> Iterator[Saying]:
 
 
 def _bottom_rail(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
+    """Height of the bottom rail's top, plumb above the walking surface or a flight's nosings."""
+    rail, depth = "the bottom rail", job.kit.rails[kind.infill].bottom.depth
     if isinstance(kind, LeafKind):
-        gate = kind.gate
-        what = "a foot finds the top of the leaf's bottom rail {} above the walking surface"
-        foot = gate.top - gate.height + job.kit.rails[gate.infill].bottom.depth
-        return [Reading(what, foot, kind.drops, kind.here)]
-    what = f"a foot finds the top of the bottom rail {{}} above {_surface(kind.bay)}"
-    return [Reading(what, _foothold(job, kind.bay), kind.drops, kind.here)]
+        rail, foot = "the leaf's bottom rail", kind.top - kind.gate.height + depth
+    elif kind.bay.fill.rake is None:
+        foot = job.kit.bottom_gap + depth
+    else:
+        slope = kind.bay.fill.rake.centres_slope / kind.bay.centres
+        foot = job.kit.stair_gap + depth * slope
+    what = f"a foot finds the top of {rail} {{}} above {_surface(kind)}"
+    return [Reading(what, foot, kind.drops, kind.here)]
 
 
 def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
-    what = (
-        "the top rail of the gate's leaf is {} above the walking surface"
-        if isinstance(kind, LeafKind)
-        else f"the top rail is {{}} above {_surface(kind.bay)}"
-    )
-    return [Reading(what, kind.top, kind.drops, kind.here)]
+    rail = "the top rail of the gate's leaf" if isinstance(kind, LeafKind) else "the top rail"
+    return [Reading(f"{rail} is {{}} above {_surface(kind)}", kind.top, kind.drops, kind.here)]
 
 
-def _foothold(job: Job, bay: Bay) -> Length:
-    """Height of the bottom rail's top, plumb above the walking surface or a flight's nosings."""
-    depth = job.kit.rails[bay.infill].bottom.depth
-    if bay.fill.rake is None:
-        return job.kit.bottom_gap + depth
-    slope = bay.fill.rake.centres_slope / bay.centres
-    return job.kit.stair_gap + depth * slope
-
-
-def _surface(bay: Bay) -> str:
-    return "the walking surface" if bay.fill.rake is None else "the nosings"
+def _surface(kind: BayKind | LeafKind) -> str:
+    raked = isinstance(kind, BayKind) and kind.bay.fill.rake is not None
+    return "the nosings" if raked else "the walking surface"
 
 
 def _under_asks(job: Job, figure: Figure, actual: Length) -> str:

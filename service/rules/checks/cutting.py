@@ -29,29 +29,18 @@ _UNEVEN: Final = (
 
 def infill_held(job: Job) -> Iterator[Saying]:
     """Whether the pickets and panels of bays, as they are cut, reach into both of their rails."""
-    standing = (
-        (place, (kind, length))
-        for place, kind in bay_kinds(job)
-        if (length := _infill(kind.bay)) is not None
-    )
-    yield from tell_by_kind(standing, partial(_infill_held, job))
+    yield from tell_by_kind(bay_kinds(job), partial(_infill_held, job))
 
 
-def _infill(bay: Bay) -> Length | None:
-    """Length of a bay's pickets or height of its panel; None where the bay has neither."""
-    pickets, glass = bay.fill.pickets, bay.fill.glass
-    if glass is not None:
-        return glass.height
-    return pickets.length if pickets is not None and pickets.count else None
-
-
-def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
-    """Finding on how far the infill of a bay goes into its rails.
-
-    standing: a kind of bay, with the length of its pickets or the height of its panel.
-    """
-    (kind, length), kit = standing, job.kit
-    bay = kind.bay
+def _infill_held(job: Job, kind: BayKind) -> Finding | None:
+    """Finding on how far the infill of a bay goes into its rails; None for a bay without any."""
+    kit, bay, pickets = job.kit, kind.bay, kind.pickets
+    if kind.glass is not None:
+        length = kind.glass.height
+    elif pickets is not None and pickets.count:
+        length = pickets.length
+    else:
+        return None
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
     cosine, gap = _cosine(bay), kit.bottom_gap
     if bay.fill.rake is not None:

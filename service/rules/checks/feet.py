@@ -15,7 +15,7 @@ from service.core.records.deck import Drops
 from service.core.records.seen import FootSeen
 from service.rules.figure_words import sphere_asks
 from service.rules.job import Job
-from service.rules.ruling import Ruling, guard_needed, rule_on
+from service.rules.ruling import Ruling, guard_needed, is_freed, rule_on
 from service.rules.saying import steady
 from service.rules.words import list_text
 
@@ -111,7 +111,7 @@ def open_round_corner(job: Job, foot: FootSeen, drops: Drops) -> tuple[str, Figu
         beyond = _drops_at(job, place)
         needed, left = guard_needed(job, beyond), steady(gap)
         ruling = _ruling(job, left, drops)
-        if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
+        if needed is None or is_freed(needed) or ruling is None or ruling.keeps is not False:
             continue
         if closed_by(job, feet[place], beyond) is not None:
             figure = ruling.figure

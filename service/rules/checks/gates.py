@@ -26,10 +26,8 @@ def gate_width(job: Job) -> Iterator[Saying]:
         unknown = say_by_kit(job, "gate_width", "not_checked", sentence)
         yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return
-    limit = job.kit.gate.max_leaf
-    takes = f"the kit takes at most {job.text(limit)}"
     leaves = (((gate.place,), gate.width) for gate in job.layout.gates)
-    widest = KitLimit("gate_width", limit, "the leaf of the gate is {} wide", takes)
+    widest = KitLimit("gate_width", job.kit.gate.max_leaf, "the leaf of the gate is {} wide")
     yield from by_kit(job, widest, leaves)
 
 
@@ -43,9 +41,8 @@ def gate_swing(job: Job) -> Iterator[Saying]:
         for finding in _swing(job, gate, feet.get(gate.place)):
             yield finding, [(gate.place,)]
     gates = {gate.place for gate in job.layout.gates}
-    for seen in job.layout.spaces if gates else ():
-        passed_by = _passed_by(job, seen.off) if seen.place in gates else None
-        if passed_by is not None:
+    for seen in job.layout.spaces:
+        if seen.place in gates and (passed_by := _passed_by(job, seen.off)):
             yield passed_by, [(seen.place,)]
 
 
@@ -113,7 +110,7 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
-    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    asks = required_text(job, figure)
     stepped = None if needed.keeps else stepped_figure(job, drops)
     if stepped is not None:
         sentence = (

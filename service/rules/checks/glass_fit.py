@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Area, Length, Unit, area_text, convert
+from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.infill import Glass
 from service.core.records.kit import Kit
 from service.rules.alike import panels
@@ -53,21 +53,15 @@ class Blocked(NamedTuple):
 
 def glass_size(job: Job) -> Iterator[Saying]:
     """Width, height and area of every panel, each against the kit's greatest."""
-    glass, unit = job.kit.glass, job.deck.unit
-    if glass is None:
-        return
-    widths = [(place, panel.width) for place, panel, _ in panels(job)]
-    heights = [(place, panel.height) for place, panel, _ in panels(job)]
-    areas = [(place, panel.width * panel.height) for place, panel, _ in panels(job)]
-    for what, most, sizes in (
-        ("the glass is {} wide", glass.max_width, widths),
-        ("the glass is {} high", glass.max_height, heights),
-    ):
-        limit = KitLimit("glass_size", most, what, f"the kit takes at most {job.text(most, most)}")
-        yield from by_kit(job, limit, sizes)
-    most, what = glass.max_area, "the area of the glass is {}"
-    takes = f"the kit takes at most {area_text(most, unit)}"
-    yield from by_kit(job, KitLimit("glass_size", most, what, takes, amount="area"), areas)
+    glass, rule = job.kit.glass, "glass_size"
+    assert glass is not None
+    sizes = [(place, panel.width, panel.height) for place, panel, _ in panels(job)]
+    wide = KitLimit(rule, glass.max_width, "the glass is {} wide")
+    yield from by_kit(job, wide, [(place, width) for place, width, _ in sizes])
+    high = KitLimit(rule, glass.max_height, "the glass is {} high")
+    yield from by_kit(job, high, [(place, height) for place, _, height in sizes])
+    large = KitLimit(rule, glass.max_area, "the area of the glass is {}", amount="area")
+    yield from by_kit(job, large, [(place, width * height) for place, width, height in sizes])
 
 
 def glass_fitting(job: Job) -> Iterator[Saying]:
@@ -76,9 +70,8 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
     A panel goes up into the top channel and then down into the bottom one (method 7).
     """
     glass = job.kit.glass
+    assert glass is not None
     places = [each.place for each in panels(job)]
-    if glass is None or not places:
-        return
     both = steady(glass.engagement.top + glass.engagement.bottom)
     depth = glass.top_channel_depth
     fits = depth >= both - TOUCH
@@ -113,8 +106,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
     The panels whose blocks are neither share a pass, with the longest block that is asked for.
     """
     glass = job.kit.glass
-    if glass is None:
-        return
+    assert glass is not None
     trade, length = trade_of(job.kit), glass.block.length
     kinds = [(each.place, _blocked(each.glass)) for each in panels(job)]
     wrong = {kind: tuple(_wrong(job, trade, length, kind)) for kind in {kind for _, kind in kinds}}
@@ -126,10 +118,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
             f"the setting blocks are {job.text(length, asked)} long and clear of the "
             f"corners of the glass, as the trade has them: {trade.long}"
         )
-        yield (
-            say_by_kit(job, _RULE, "pass", sentence, limit=asked, actual=length),
-            kept,
-        )
+        yield say_by_kit(job, _RULE, "pass", sentence, limit=asked, actual=length), kept
 
 
 def length_asked(job: Job) -> Length:

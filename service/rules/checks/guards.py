@@ -23,7 +23,14 @@ from service.rules.checks.gaps import stair_sphere
 from service.rules.figure_words import printed, required_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, circumstances_of, guard_needed, rule_on, stepped_figure
+from service.rules.ruling import (
+    Ruling,
+    circumstances_of,
+    guard_needed,
+    is_freed,
+    rule_on,
+    stepped_figure,
+)
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
@@ -91,16 +98,14 @@ def guard_required(job: Job) -> Iterator[Saying]:
         return
 
     def tell(exposure: Exposure) -> Finding | None:
-        lack = exposure.lack
+        lack, foot = exposure.lack, exposure.foot
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
         told = None
         if lack is not None:
-            if exposure.foot is not None and may is not None:
-                told = _closed_by_flights(job, may, exposure, lack, exposure.foot)
+            if foot is not None and may is not None:
+                told = _closed_by_flights(job, may, exposure, lack, foot)
             told = told or _by_risers(job, exposure, lack)
-        if told is not None or may is None:
-            return told
-        return _by_drop(job, may, exposure)
+        return told if may is None else told or _by_drop(job, may, exposure)
 
     yield from tell_by_kind(_exposures(job), tell)
     yield from _stand_ins(job, figure)
@@ -114,11 +119,11 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     """
     down = {flight.opening for flight in job.layout.flights}
     pieces = Counter([edge.place for edge in job.layout.edges])
-    feet = feet_of(job) if job.layout.feet else {}
+    feet = feet_of(job)
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            foot = feet.get(edge.place) if feet and stretch is None else None
+            foot = feet.get(edge.place) if stretch is None else None
             yield (edge.place,), Exposure(edge.condition, edge.drops, stretch, foot=foot)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
@@ -182,12 +187,12 @@ def _by_risers(job: Job, exposure: Exposure, lack: Lack) -> Finding | None:
         sentence = f"{at}; {stepped_text(job, binding)}{lack.unless}"
         return say_by_figure(_RULE, "warning", sentence, binding, risers)
     stepped, needed = stepped_figure(job, drops), guard_needed(job, drops)
-    if stepped is None or needed is None or needed.keeps is not False or drops.drop is None:
+    if stepped is None or needed is None or not is_freed(needed) or drops.drop is None:
         return None
     figure = needed.figure
     sentence = (
         f"{lack.words}, over a drop of {job.text(drops.drop, figure.number())}; "
-        f"{required_text(job, figure)} {job.clause(figure)}, and {stepped_text(job, stepped)}: "
+        f"{required_text(job, figure)}, and {stepped_text(job, stepped)}: "
         f"{_LANDING}"
     )
     return say_by_figure(_RULE, "not_checked", sentence, figure, drops.drop, [stepped])
@@ -203,11 +208,10 @@ def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
     over = f"over a drop of {job.text(drop, figure.number())}"
     if exposure.stretch is not None:
         over += f", along a stretch of {job.text(exposure.stretch)}"
-    asks, clause = required_text(job, figure), job.clause(figure)
     verdict: Verdict = "pass"
     others = [job.figure("guard_drop_reach")]
     if lack is None:
-        sentence = f"guarded, {over}; {asks} {clause}"
+        sentence = f"guarded, {over}; {required_text(job, figure)}"
         if needed.keeps:
             return say_by_figure(_RULE, verdict, sentence, figure, drop)
     elif needed.keeps:
@@ -216,9 +220,9 @@ def _by_drop(job: Job, may: Figure, exposure: Exposure) -> Finding:
             how, sphere = left_open(job, exposure.foot, drops, exposure.kind)
             over += f", {how}"
             others.append(sphere)
-        sentence = f"{lack.words}, {over}; {asks}{lack.unless} {clause}"
+        sentence = f"{lack.words}, {over}; {required_text(job, figure, lack.unless)}"
     else:
-        sentence = f"no guard required {over}; {asks} {clause}"
+        sentence = f"no guard required {over}; {required_text(job, figure)}"
     sentence += _reach_text(job, figure)
     return say_by_figure(_RULE, verdict, sentence, figure, drop, others)
 
@@ -235,7 +239,7 @@ def _by_rise(job: Job, exposure: Exposure) -> Finding | None:
     figure = needed.figure
     sentence = (
         f"{lack.words}, down a rise of {job.text(rise, figure.number())}; "
-        f"{required_text(job, figure)}{lack.unless} {job.clause(figure)}"
+        f"{required_text(job, figure, lack.unless)}"
     )
     return say_by_figure(_RULE, "warning", sentence, figure, rise)
 
@@ -244,7 +248,7 @@ def _by_no_drop(job: Job, needed: Ruling | None, may: Figure, exposure: Exposure
     """Finding on a place of which it cannot be known whether a guard is required."""
     lack, drop = exposure.lack, exposure.drops.drop
     figure = needed.figure if needed else may
-    asks = f"{required_text(job, figure)} {job.clause(figure)}"
+    asks = required_text(job, figure)
     if lack is None:
         sentence = f"guarded, whatever the drop; {asks}"
         return say_by_figure(_RULE, "pass", sentence, figure, drop)
@@ -281,8 +285,7 @@ def _stand_ins(job: Job, required: Figure) -> Iterator[Saying]:
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
-            not_required = needed is not None and needed.keeps is False
-            stepped = stepped_figure(job, drops) if not_required else None
+            stepped = stepped_figure(job, drops) if is_freed(needed) else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
 
@@ -303,7 +306,7 @@ def _stand_in(
     sentence = (
         f"the railing's place is taken by {list_text(names)} along {long}{over}; how high that "
         "stands is not given: see that it guards as the railing beside it does, or takes "
-        f"a railing on it; {required_text(job, figure)} {job.clause(figure)}"
+        f"a railing on it; {required_text(job, figure)}"
     )
     if stepped is not None:
         sentence += f", and {stepped_text(job, stepped)}"
@@ -321,9 +324,8 @@ def makes_no_difference(job: Job, seen: StandInSeen) -> bool:
     flight = next((one for one in job.layout.flights if one.id == seen.place), None)
     name = "opening_sphere" if flight is None else stair_sphere(job)
     needed, sphere = guard_needed(job, seen.drops), job.figure(name)
-    not_required = needed is not None and needed.keeps is False
     risers, here = (None, ANYWHERE) if flight is None else (flight.risers, circumstances_of(flight))
-    if not_required and stepped_figure(job, seen.drops, risers) is None:
+    if is_freed(needed) and stepped_figure(job, seen.drops, risers) is None:
         return True
     if math.isinf(seen.without):
         return False

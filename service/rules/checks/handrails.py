@@ -13,7 +13,8 @@ from service.core.records.layout import FlightBuilt
 from service.rules.code_limits import at_flight, by_bounds
 from service.rules.figure_words import printed
 from service.rules.finding import Finding, Verdict
-from service.rules.job import Job, once
+from service.rules.job import Job
+from service.rules.load_groups import tops_as_handrails
 from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
 from service.rules.words import count_text, list_text
@@ -39,15 +40,9 @@ def handrail_required(job: Job) -> Iterator[Saying]:
             yield _required(job, binding, flight), [(flight.id,)]
 
 
-@once
-def flights_wanting_top_as_handrail(job: Job) -> set[str]:
-    """Ids of the flights on which the tops of the guards are meant to be the handrails."""
-    return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
-
-
 def flights_with_top_as_handrail(job: Job) -> list[FlightBuilt]:
     """Flights that have a guard's top as a handrail: meant so, with rails all along that side."""
-    meant = flights_wanting_top_as_handrail(job)
+    meant = tops_as_handrails(job)
     return [one for one in job.layout.flights if one.id in meant and _railed(one)]
 
 
@@ -121,7 +116,7 @@ def _hands(job: Job, flight: FlightBuilt) -> tuple[list[Hand], list[Hand]]:
     one where two of its posts stand too near each other for a rail.
     """
     hands = [rail.hand for rail in flight.handrails]
-    if flight.id not in flights_wanting_top_as_handrail(job):
+    if flight.id not in tops_as_handrails(job):
         return hands, []
     others = [hand for hand in flight.guards if hand not in hands]
     railed = _railed(flight)
@@ -189,8 +184,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
         ]
         yield from by_bounds(job, "handrail_grip", readings, optional=True)
     tops = [(flight.id,) for flight in flights_with_top_as_handrail(job)]
-    figures = (job.figure("handrail_grip_min"), job.figure("handrail_grip_max"))
-    figure = next((one for one in figures if one is not None), None)
+    figure = job.figure("handrail_grip_min") or job.figure("handrail_grip_max")
     if figure is not None:
         sentence = (
             "the top of the guard is the handrail, and the kit does not say how a hand closes "

@@ -18,7 +18,7 @@ from service.core.measure import (
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
-from service.rules.finding import Finding
+from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.posts import span
@@ -118,14 +118,12 @@ def post_height(job: Job) -> Iterator[Saying]:
 
 
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
-    height = steady(height)
-    needs = f"the guard needs a post of {job.tape(height, tallest if stock is None else stock)}"
-    rounded = _rounded_up(job, height)
-    if stock is None:
-        sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}{rounded}"
-        return say_by_kit(job, "post_height", "violation", sentence, limit=tallest, actual=height)
-    sentence = f"{needs}; the kit stocks {job.text(stock)}{rounded}"
-    return say_by_kit(job, "post_height", "pass", sentence, limit=stock, actual=height)
+    height, limit = steady(height), tallest if stock is None else stock
+    verdict: Verdict = "violation" if stock is None else "pass"
+    stocks = "the tallest that the kit stocks is" if stock is None else "the kit stocks"
+    needs = f"the guard needs a post of {job.tape(height, limit)}"
+    sentence = f"{needs}; {stocks} {job.text(limit)}{_rounded_up(job, height)}"
+    return say_by_kit(job, "post_height", verdict, sentence, limit=limit, actual=height)
 
 
 def _rounded_up(job: Job, height: Length) -> str:

@@ -12,17 +12,15 @@ from typing import Final, NamedTuple, TypeAlias
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit, number_text
 from service.core.records.deck import Site
 from service.core.records.kit import Base
-from service.core.records.strength import Fixing, Timber
+from service.core.records.strength import Fixing, Strength, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.checks.strength_posts import askew
+from service.rules.checks.strength_posts import worst_push
 from service.rules.demands import (
     Demand,
-    StrengthInputs,
     Topic,
     say_demands,
     say_not_checked,
     with_strength,
-    worst,
 )
 from service.rules.job import Job, Place
 from service.rules.load_groups import by_loads
@@ -37,7 +35,7 @@ from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import cantilever_moment
-from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
+from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of
 from service.rules.strength.plates import EffectiveFixings, effective_fixings
 
 RULE: Final = "strength_base"
@@ -85,8 +83,8 @@ class Hold(NamedTuple):
     one: Anchorage
 
 
-def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    hold = _hold(job, given)
+def _bases(job: Job, strength: Strength, usual: Loads) -> Iterator[Saying]:
+    hold = _hold(job, strength, usual.rules)
     if isinstance(hold, str):
         yield say_not_checked(job, RULE, SUBJECT, hold)
         return
@@ -99,14 +97,14 @@ def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     pushed: list[tuple[Place, PushedPost]] = [
         (place, (kind, place[0] in both)) for place, kind in kinds
     ]
-    for there, posts in by_loads(job, given, pushed):
-        if there.loads.has_guard:
-            topic, pulls = _topic(job, there.loads, hold), partial(_pulls, job, there.loads, hold)
-            yield from say_demands(job, topic, posts, pulls)
+    for loads, posts in by_loads(job, usual, pushed):
+        if loads.has_guard:
+            pulls = partial(_pulls, job, loads, hold)
+            yield from say_demands(job, _topic(job, loads, hold), posts, pulls)
         else:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
     places = [place for place, _ in kinds]
-    yield from _geometry(job, hold.fixing, given.loads.rules, places)
+    yield from _geometry(job, hold.fixing, usual.rules, places)
 
 
 def _anchored(job: Job, flights: list[str]) -> Saying:
@@ -121,12 +119,12 @@ def _anchored(job: Job, flights: list[str]) -> Saying:
     return say_by_kit(job, RULE, "not_checked", sentence), [(flight,) for flight in flights]
 
 
-def _hold(job: Job, given: StrengthInputs) -> Hold | str:
+def _hold(job: Job, strength: Strength, rules: RuleSet) -> Hold | str:
     """How the kit's base holds a post; else what to give before that can be said, in words.
 
     The fixings of a fascia base lie on the rim and hold what the kit says in either direction.
     """
-    fixing, base, site = given.strength.fixing, job.kit.post.base, job.deck.site
+    fixing, base, site = strength.fixing, job.kit.post.base, job.deck.site
     if fixing is None:
         return "give strength.fixing"
     if lever_height(job, 0.0) is None:
@@ -134,8 +132,8 @@ def _hold(job: Job, given: StrengthInputs) -> Hold | str:
     lever = _lever(base, fixing)
     if lever <= 0:
         return "give strength.fixing.lever_arm"
-    known = site.timber or given.strength.timber
-    one = one_fixing(fixing, known, site, given.loads.rules, job.deck.unit)
+    known = site.timber or strength.timber
+    one = one_fixing(fixing, known, site, rules, job.deck.unit)
     if isinstance(one, str):
         return one
     if job.kit.mounting == "fascia":
@@ -172,18 +170,17 @@ def _share(effective: EffectiveFixings, pushed: PushedPost) -> float:
 
 def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedPost) -> Demand:
     """Pull on the fixing that takes the most, under the worst load, against what it holds."""
-    kind, capacity = pushed[0], hold.one.capacity
+    kind = pushed[0]
     height = lever_height(job, kind.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load acts along the fixings, so they balance it too: moments are about the bearing.
         height += hold.lever
-    found = []
     share = loads.factor * _share(hold.effective, pushed)
-    for push in pushes(loads, kind.carried, kind.height, height):
-        each = timber.row_tension(cantilever_moment(push.force, height), hold.lever) * share
-        words = f"under {loads.times}{push.words}{askew(kind)}"
-        found.append(Demand(each, capacity, words, push.figure, kind.carried))
-    return worst(found) or Demand(0.0, capacity, "under no load")
+
+    def pull(force: Force) -> Force:
+        return timber.row_tension(cantilever_moment(force, height), hold.lever) * share
+
+    return worst_push(loads, kind, height, hold.one.capacity, pull)
 
 
 def _topic(job: Job, loads: Loads, hold: Hold) -> Topic:

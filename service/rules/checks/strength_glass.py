@@ -10,13 +10,12 @@ from typing import Final, NamedTuple
 from service.core.measure import Length, Mass, number_text
 from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
-from service.core.records.strength import GlassMake, Make
+from service.core.records.strength import GlassMake, Make, Strength
 from service.core.runs.glass import KG_PER_LB
 from service.rules.alike import BayKind, panels
 from service.rules.demands import (
     PRELIMINARY,
     Demand,
-    StrengthInputs,
     Topic,
     say_demands,
     say_not_checked,
@@ -40,7 +39,7 @@ from service.rules.strength.glazing import (
     minimum_thickness,
     rupture_over,
 )
-from service.rules.strength.loads import Loads, figures_of
+from service.rules.strength.loads import InfillLoad, Loads, figures_of
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
@@ -80,20 +79,21 @@ class Sheet(NamedTuple):
 
 def strength_glass(job: Job) -> Iterator[Saying]:
     """Panels held along top and bottom, under the infill's loads; and how many people lift one."""
-    if job.kit.glass is not None:
-        yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
+    return with_strength(job, RULE, SUBJECT, _panels)
 
 
-def _panels(kit: GlassKit, job: Job, given: StrengthInputs) -> Iterator[Saying]:
+def _panels(job: Job, _: Strength, usual: Loads) -> Iterator[Saying]:
+    kit = job.kit.glass
+    assert kit is not None
     strips = _strips(job, kit)
-    for there, alike in by_loads(job, given, strips):
+    for loads, alike in by_loads(job, usual, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
-            sheet = _sheet(job, there, kit, index)
+            sheet = _sheet(job, loads, kit, index)
             if isinstance(sheet, str):
                 yield say_not_checked(job, RULE, SUBJECT, sheet)
                 continue
             mine = [(place, strip) for place, strip in alike if strip.pane == index]
-            yield from _sheet_uses(job, there.loads, sheet, mine)
+            yield from _sheet_uses(job, loads, sheet, mine)
     yield from _lifting(job, strips)
 
 
@@ -109,7 +109,7 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     return found
 
 
-def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet | str:
+def _sheet(job: Job, loads: Loads, kit: GlassKit, index: int) -> Sheet | str:
     """A pane ready for its check; else what its kit has to give, in words."""
     pane, unit = kit.panes[index], job.deck.unit
     told, made = made_in(job.kit, index), given_for(job.kit, index)
@@ -125,7 +125,7 @@ def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet 
         return f"give ply_minimum of pane {index} in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
     ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
-    factor = given.loads.glass_factor
+    factor = loads.glass_factor
     psi = 1.0 if unit == "in" else MPA_PER_KSI / 1000
     if factor is not None:
         stress = rupture_over(made.make, factor.number()) * psi
@@ -161,21 +161,7 @@ def _sheet_uses(
         yield from say_demands(job, _glass_moving(loads), strips, moves)
 
 
-class PanelLoad(NamedTuple):
-    """What a strip of glass takes of a load.
-
-    value: a pressure all over, or, where patch is given, a force on a square of that side at
-    mid-height. breadth: of the strip that takes such a force.
-    """
-
-    value: float
-    patch: Length | None
-    breadth: Length
-    words: str
-    figure: Figure
-
-
-def _loads_on(loads: Loads, factor: float, strip: Strip) -> list[PanelLoad]:
+def _loads_on(loads: Loads, factor: float) -> list[InfillLoad]:
     """What a strip takes of the infill's loads, times a factor.
 
     The point load is left out where the code does not state the side of its square.
@@ -184,21 +170,22 @@ def _loads_on(loads: Loads, factor: float, strip: Strip) -> list[PanelLoad]:
     found = []
     if pressure is not None:
         words = f"{pressure.text} all over"
-        found.append(PanelLoad(factor * pressure.value, None, 0.0, words, pressure.figure))
+        found.append(InfillLoad(factor * pressure.value, None, words, pressure.figure))
     if point is not None and side is not None:
-        words, breadth = f"{point.text} on a square of its middle", min(side, strip.width)
-        found.append(PanelLoad(factor * point.value, side, breadth, words, point.figure))
+        words = f"{point.text} on a square of its middle"
+        found.append(InfillLoad(factor * point.value, side, words, point.figure))
     return found
 
 
 def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
     """Worst stress under the pressure all over and the point load on its square."""
+    span, thickness = strip.span, sheet.for_stress
     found = []
-    for value, patch, breadth, words, figure in _loads_on(loads, loads.factor, strip):
+    for value, patch, words, figure in _loads_on(loads, loads.factor):
         stress = (
-            glass_strip.pressure_stress(value, strip.span, sheet.for_stress)
+            glass_strip.pressure_stress(value, span, thickness)
             if patch is None
-            else glass_strip.patch_stress(value, strip.span, patch, sheet.for_stress, breadth)
+            else glass_strip.patch_stress(value, span, patch, thickness, min(patch, strip.width))
         )
         found.append(Demand(stress, sheet.stress, f"under {loads.times}{words}", figure))
     return worst(found)
@@ -214,12 +201,12 @@ def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
     limits += [] if ratio is None else [strip.span / ratio.number()]
     span, thickness, elasticity = strip.span, sheet.for_deflection, sheet.elasticity
     found = []
-    for value, patch, breadth, words, figure in _loads_on(loads, 1.0, strip):
-        moved = (
-            glass_strip.pressure_deflection(value, span, thickness, elasticity)
-            if patch is None
-            else glass_strip.patch_deflection(value, span, patch, thickness, breadth, elasticity)
-        )
+    for value, patch, words, figure in _loads_on(loads, 1.0):
+        if patch is None:
+            moved = glass_strip.pressure_deflection(value, span, thickness, elasticity)
+        else:
+            width = min(patch, strip.width)
+            moved = glass_strip.patch_deflection(value, span, patch, thickness, width, elasticity)
         found.append(Demand(moved, min(limits), f"under {words}", figure))
     return worst(found)
 

@@ -7,11 +7,10 @@ from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Force, Length
-from service.core.records.code import Figure
+from service.core.records.strength import Strength
 from service.rules.alike import GuardKind, all_guards
 from service.rules.demands import (
     Demand,
-    StrengthInputs,
     bending,
     moving,
     say_demands,
@@ -28,7 +27,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_patch,
 )
-from service.rules.strength.loads import NO_INFILL_LOAD, Load, Loads, figures_of
+from service.rules.strength.loads import NO_INFILL_LOAD, InfillLoad, Load, Loads, figures_of
 from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_infill"
@@ -48,11 +47,16 @@ def strength_infill(job: Job) -> Iterator[Saying]:
 
 
 def _pickets(
-    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: StrengthInputs
+    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, strength: Strength, usual: Loads
 ) -> Iterator[Saying]:
     """Findings on rows of pickets. width: of a picket."""
-    for there, alike in by_loads(job, given, rows):
-        loads, ready = there.loads, _ready_picket(job, there, width)
+    for loads, alike in by_loads(job, usual, rows):
+        ready: ReadyMember | str = "give strength.picket"
+        if not loads.has_infill:
+            ready = NO_INFILL_LOAD
+        elif strength.picket is not None:
+            sides = Sides(width, width)
+            ready = ready_member(strength.picket, sides, loads.rules, job.deck.unit)
         if isinstance(ready, str):
             yield say_not_checked(job, RULE, SUBJECT, ready)
             continue
@@ -95,41 +99,18 @@ def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
     return found
 
 
-def _ready_picket(job: Job, given: StrengthInputs, width: Length) -> ReadyMember | str:
-    """The kit's picket ready for its check; else what kit or code has to give, in words."""
-    member = given.strength.picket
-    if not given.loads.has_infill:
-        return NO_INFILL_LOAD
-    if member is None:
-        return "give strength.picket"
-    return ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
-
-
-class PicketLoad(NamedTuple):
-    """What one picket takes of a load.
-
-    value: a force over `patch` of its height, in the middle; where patch is None, a force for each
-    unit of height all along.
-    """
-
-    value: float
-    patch: Length | None
-    words: str
-    figure: Figure
-
-
-def _loads_on(loads: Loads, factor: float, width: Length, row: PicketRow) -> list[PicketLoad]:
+def _loads_on(loads: Loads, factor: float, width: Length, row: PicketRow) -> list[InfillLoad]:
     """What one picket of a row takes of the infill's loads, times a factor. width: of a picket."""
     point, pressure = loads.infill_point, loads.infill_pressure
     found = []
     if point is not None:
         force, side, shared = _share(loads, point, row, width)
         words = f"the infill's load of {point.text}{shared}"
-        found.append(PicketLoad(factor * force, side, words, point.figure))
+        found.append(InfillLoad(factor * force, side, words, point.figure))
     if pressure is not None:
         line = factor * pressure.value * (row.gap + width)
         words = f"the infill's load of {pressure.text}"
-        found.append(PicketLoad(line, None, words, pressure.figure))
+        found.append(InfillLoad(line, None, words, pressure.figure))
     return found
 
 

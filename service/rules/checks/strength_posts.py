@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Final
 
-from service.core.measure import angle_text
+from service.core.measure import Force, Length, angle_text
+from service.core.records.strength import Strength
 from service.rules.demands import (
     Demand,
-    StrengthInputs,
     bending,
     moving,
     say_demands,
@@ -45,13 +45,12 @@ def strength_post(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _posts)
 
 
-def _posts(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    ready = ready_post(job, given)
+def _posts(job: Job, strength: Strength, usual: Loads) -> Iterator[Saying]:
+    ready = ready_post(job, strength, usual)
     if isinstance(ready, str):
         yield say_not_checked(job, RULE, SUBJECT, ready)
         return
-    for there, posts in by_loads(job, given, post_kinds(job)):
-        loads = there.loads
+    for loads, posts in by_loads(job, usual, post_kinds(job)):
         if not loads.has_guard:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
@@ -63,53 +62,67 @@ def _posts(job: Job, given: StrengthInputs) -> Iterator[Saying]:
         yield from say_demands(job, topic, posts, partial(_moves, job, loads, ready))
 
 
-def ready_post(job: Job, given: StrengthInputs) -> ReadyMember | str:
+def ready_post(job: Job, strength: Strength, loads: Loads) -> ReadyMember | str:
     """The kit's post ready for its check; else what its kit has to give, in words."""
-    member = given.strength.post
+    member = strength.post
     if member is None:
         return "give strength.post"
     if member.welded is None:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
-    ready = ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    ready = ready_member(member, Sides(width, width), loads.rules, job.deck.unit)
     hung = job.kit.mounting == "fascia" and lever_height(job, 0.0) is None
     if hung and isinstance(ready, ReadyMember):
         return "give strength.fixing.below, how far its fixings hang"
     return ready
 
 
-def askew(kind: PostKind) -> str:
-    """How far off square a post is to its rails, in words; empty where it is square."""
-    return f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
+def worst_push(
+    loads: Loads,
+    kind: PostKind,
+    height: Length,
+    capacity: float,
+    asked: Callable[[Force], float],
+    *,
+    factored: bool = True,
+) -> Demand:
+    """What the worst of the loads at a post's top asks of a part, against the part's capacity.
+
+    height: from the top to where the post is held. asked: what a force at the top asks of the part.
+    factored: whether that is told with the code's factor, and with how the post is turned.
+    """
+    times, turned = "", ""
+    if factored:
+        times = loads.times
+        turned = f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
+    found = [
+        Demand(
+            asked(push.force),
+            capacity,
+            f"under {times}{push.words}{turned}",
+            push.figure,
+            kind.carried,
+        )
+        for push in pushes(loads, kind.carried, kind.height, height)
+    ]
+    return worst(found) or Demand(0.0, capacity, "under no load")
 
 
 def _bends(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
     height = lever_height(job, kind.height) or 0.0
     more = loads.factor * skew_factor(kind.skew)
-    found = [
-        Demand(
-            cantilever_moment(more * push.force, height) / ready.modulus,
-            ready.stress,
-            f"under {loads.times}{push.words}{askew(kind)}",
-            push.figure,
-            kind.carried,
-        )
-        for push in pushes(loads, kind.carried, kind.height, height)
-    ]
-    return worst(found) or Demand(0.0, ready.stress, "under no load")
+
+    def stress(force: Force) -> float:
+        return cantilever_moment(more * force, height) / ready.modulus
+
+    return worst_push(loads, kind, height, ready.stress, stress)
 
 
 def _moves(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
     height = lever_height(job, kind.height) or 0.0
     limit = post_top_limit(height) if loads.deflection is None else loads.deflection.number()
-    found = [
-        Demand(
-            cantilever_deflection(push.force, height, ready.elasticity, ready.moment),
-            limit,
-            f"under {push.words}",
-            push.figure,
-            kind.carried,
-        )
-        for push in pushes(loads, kind.carried, kind.height, height)
-    ]
-    return worst(found) or Demand(0.0, limit, "under no load")
+
+    def moved(force: Force) -> Length:
+        return cantilever_deflection(force, height, ready.elasticity, ready.moment)
+
+    return worst_push(loads, kind, height, limit, moved, factored=False)

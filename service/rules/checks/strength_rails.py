@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 from itertools import pairwise
-from typing import Final
+from typing import Final, Literal
 
 from service.core.measure import TOUCH, Length
-from service.core.records.code import Figure
 from service.core.records.deck import Infill
 from service.core.records.layout import FlightBuilt
+from service.core.records.strength import Strength
 from service.rules.checks.strength_posts import ready_post
 from service.rules.checks.strength_spans import (
     RULE,
@@ -26,8 +26,6 @@ from service.rules.checks.strength_spans import (
 )
 from service.rules.demands import (
     Demand,
-    StrengthInputs,
-    Topic,
     bending,
     moving,
     say_demands,
@@ -55,7 +53,6 @@ _BRACKETS: Final = (
     "M = P L/4 or w L^2/8 between two brackets, P a or w a^2/2 at an end a past the last, stress "
     "M/S"
 )
-_HALF: Final = "half of the infill's {}"
 _USUAL_LIMIT: Final = "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"
 
 
@@ -82,57 +79,65 @@ def _leaves(job: Job) -> Iterator[Saying]:
     yield unknown, [(gate.place,) for gate in job.layout.gates]
 
 
-def _rails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    for there, spans in by_loads(job, given, spans_of(job)):
+def _rails(job: Job, strength: Strength, usual: Loads) -> Iterator[Saying]:
+    for loads, spans in by_loads(job, usual, spans_of(job)):
         for infill in dict.fromkeys([each.infill for _, each in spans]):
             mine = [(place, each) for place, each in spans if each.infill == infill]
-            yield from _top_rails(job, there, infill, mine)
-            yield from _bottom_rails(job, there, infill, mine)
+            yield from _rails_of(job, strength, loads, "top", infill, mine)
+            yield from _rails_of(job, strength, loads, "bottom", infill, mine)
     flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
     if flights and job.kit.handrail is not None:
-        for there, places in by_loads(job, given, flights):
-            yield from _handrails(job, there, job.kit.handrail.diameter, places)
+        for loads, places in by_loads(job, usual, flights):
+            yield from _handrails(job, strength, loads, job.kit.handrail.diameter, places)
 
 
-def _moving(loads: Loads, post: ReadyMember | None, what: str, reads: tuple[Figure, ...]) -> Topic:
-    """Topic on how far the middle of a rail moves.
-
-    post: the posts that move with the rail; None where they are taken to be held still.
-    """
-    posts = "the mean of its two post tops with it" if post is not None else "its posts held still"
-    formula = f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}"
-    return moving(RULE, loads, what, formula, _USUAL_LIMIT, reads)
-
-
-def _top_rails(
-    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
+def _rails_of(
+    job: Job,
+    strength: Strength,
+    loads: Loads,
+    which: Literal["top", "bottom"],
+    infill: Infill,
+    spans: list[tuple[Place, RailSpan]],
 ) -> Iterator[Saying]:
-    """Stress in each kind of top rail, and how far its middle moves. infill: of these spans."""
-    role, loads = f"top_rail_{infill}", given.loads
-    ready = ready_rail(job, given, role, job.kit.rails[infill].top.depth)
+    """Stress in each kind of top or of bottom rail, and how far its middle moves.
+
+    Bottom rails are taken to be held still at their ends, and their movement is told only where the
+    code limits it. infill: of these spans.
+    """
+    role, top = f"{which}_rail_{infill}", which == "top"
+    rails = job.kit.rails[infill]
+    ready = ready_rail(job, strength, loads, role, (rails.top if top else rails.bottom).depth)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return
-    rail, cases = f"the {role.replace('_', ' ')}", _top_cases(loads)
+    rail, cases = f"the {role.replace('_', ' ')}", _cases(loads, which)
     if not cases:
-        yield say_not_checked(job, RULE, rail, NO_GUARD_LOAD)
+        yield say_not_checked(job, RULE, rail, NO_GUARD_LOAD if top else NO_INFILL_LOAD)
         return
-    yield from _unlooked(job, loads, ready, role)
+    if top:
+        yield from _unlooked(job, loads, ready, role)
     pressed = loads.infill_pressure is not None
     lengths = [(place, (each.length, each.filled if pressed else 0.0)) for place, each in spans]
     reads = figures_of(*[each.load for case in cases for each in case.loads])
-    what = "the stress in the top rail comes to"
-    topic = bending(RULE, loads, ready, what, _SPAN, leans_on=loads.on_rail, reads=reads)
+    leans_on, what = loads.on_rail if top else loads.factors, f"the stress in the {which} rail"
+    topic = bending(RULE, loads, ready, f"{what} comes to", _SPAN, leans_on=leans_on, reads=reads)
     yield from say_demands(job, topic, lengths, partial(bends, loads, cases, ready))
-    post = ready_post(job, given)
+    if not top and loads.deflection is None:
+        return
+    post = ready_post(job, strength, loads) if top else None
     if isinstance(post, str):
         ends = any(each.ends != (None, None) for _, each in spans)
         if ends and not all(case.down for case in cases):
-            what = f"how far the middle of {rail} moves with its posts"
-            yield say_not_checked(job, RULE, what, post)
-    holder = None if isinstance(post, str) else post
-    topic = _moving(loads, holder, "the middle of the top rail moves", reads)
-    yield from say_demands(job, topic, spans, partial(_moves, job, loads, cases, ready, holder))
+            yield say_not_checked(
+                job, RULE, f"how far the middle of {rail} moves with its posts", post
+            )
+        post = None
+    posts = "its posts held still" if post is None else "the mean of its two post tops with it"
+    formula = f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}"
+    what = f"the middle of the {which} rail moves"
+    topic = moving(RULE, loads, what, formula, _USUAL_LIMIT, reads)
+    moves = partial(_moves, job, loads, cases, ready, post, still=not top)
+    yield from say_demands(job, topic, spans, moves)
 
 
 def _unlooked(job: Job, loads: Loads, ready: ReadyMember, role: str) -> Iterator[Saying]:
@@ -148,14 +153,19 @@ def _unlooked(job: Job, loads: Loads, ready: ReadyMember, role: str) -> Iterator
         yield say_not_checked(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
 
 
-def _top_cases(loads: Loads) -> list[RailCase]:
-    """The cases of load on a top rail, sideways and then straight down.
+def _cases(loads: Loads, which: Literal["top", "bottom"]) -> list[RailCase]:
+    """The cases of load on a rail, sideways and then straight down.
 
-    Sideways come the point and the line load, together only where the code has it so; the infill's
-    point load, which a picket brings to either rail, where that is the greater; and the infill's
-    pressure, of which each rail takes half. Straight down come the point and the vertical load,
-    together likewise.
+    On a bottom rail come the infill's point load, and its pressure, of which each rail takes half.
+    On a top rail, sideways, come the point and the line load, together only where the code has it
+    so; the infill's point load, which a picket brings to either rail, where that is the greater;
+    and the infill's pressure. Straight down come the point and the vertical load, together
+    likewise.
     """
+    spread = _on_rail(loads.infill_pressure, "infill", "half of the infill's {}")
+    if which == "bottom":
+        middle = _on_rail(loads.infill_point, "middle", "the infill's load of {} at its middle")
+        return [rail_case(each) for each in (*middle, *spread)]
     point = _on_rail(loads.point, "middle", "the point load of {} at mid-span")
     line = _on_rail(loads.line, "along", "the line load of {}")
     vertical = _on_rail(loads.vertical, "along", "the line load of {}")
@@ -163,9 +173,8 @@ def _top_cases(loads: Loads) -> list[RailCase]:
     sideways = _on_rail(loads.infill_point, "middle", "the infill's load of {} at mid-span")
     if sideways and point and sideways[0].load.value <= point[0].load.value:
         sideways = []
-    sideways += _on_rail(loads.infill_pressure, "infill", _HALF)
     if cases:
-        cases += [rail_case(loads, each) for each in sideways]
+        cases += [rail_case(each) for each in (*sideways, *spread)]
     return cases + _together(loads, [*point, *vertical], down=True)
 
 
@@ -177,8 +186,8 @@ def _on_rail(load: Load | None, at: RailPlace, words: str) -> list[RailLoad]:
 def _together(loads: Loads, each: list[RailLoad], *, down: bool) -> list[RailCase]:
     """The cases of a point load and a line load: one where the code has them come together."""
     if loads.concur and each:
-        return [rail_case(loads, *each, down=down)]
-    return [rail_case(loads, load, down=down) for load in each]
+        return [rail_case(*each, down=down)]
+    return [rail_case(load, down=down) for load in each]
 
 
 def _moves(
@@ -206,56 +215,29 @@ def _moves(
         value = moved(job, case, ready, post, each)
         if value is not None:
             limit = sag if case.down else level
-            demand = Demand(value, limit, case.plain, case.loads[0].load.figure)
+            demand = Demand(value, limit, f"under {case.words}", case.loads[0].load.figure)
             if case.down or not unknown or demand.ratio > 1 + TOUCH:
                 found.append(demand)
     return worst(found)
 
 
-def _bottom_rails(
-    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
-) -> Iterator[Saying]:
-    """Stress in bottom rails, and how far they move where the code limits that.
-
-    The loads are the infill's point load at midspan, and half of its pressure all along. infill: of
-    these spans.
-    """
-    role, loads = f"bottom_rail_{infill}", given.loads
-    ready = ready_rail(job, given, role, job.kit.rails[infill].bottom.depth)
-    if not isinstance(ready, ReadyMember):
-        yield say_not_checked(job, RULE, *ready)
-        return
-    if not loads.has_infill:
-        yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
-        return
-    middle = _on_rail(loads.infill_point, "middle", "the infill's load of {} at its middle")
-    along = _on_rail(loads.infill_pressure, "infill", _HALF)
-    cases = [rail_case(loads, each) for each in (*middle, *along)]
-    reads = figures_of(loads.infill_point, loads.infill_pressure)
-    what = "the stress in the bottom rail comes to"
-    topic = bending(RULE, loads, ready, what, _SPAN, leans_on=loads.factors, reads=reads)
-    lengths = [(place, (each.length, each.filled)) for place, each in spans]
-    yield from say_demands(job, topic, lengths, partial(bends, loads, cases, ready))
-    if loads.deflection is not None:
-        topic = _moving(loads, None, "the middle of the bottom rail moves", reads)
-        moves = partial(_moves, job, loads, cases, ready, None, still=True)
-        yield from say_demands(job, topic, spans, moves)
-
-
 def _handrails(
-    job: Job, given: StrengthInputs, diameter: Length, places: list[tuple[Place, FlightBuilt]]
+    job: Job,
+    strength: Strength,
+    loads: Loads,
+    diameter: Length,
+    places: list[tuple[Place, FlightBuilt]],
 ) -> Iterator[Saying]:
     """Handrails under their point load, where it bends most, and their line load.
 
     places: flights where these loads are the same.
     """
-    loads = given.loads
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield say_not_checked(job, RULE, "the strength of the handrail", reason)
         return
-    ready = ready_rail(job, given, "handrail", diameter)
+    ready = ready_rail(job, strength, loads, "handrail", diameter)
     if not isinstance(ready, ReadyMember):
         yield say_not_checked(job, RULE, *ready)
         return

@@ -9,8 +9,9 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.deck import Infill
+from service.core.records.strength import Strength
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.demands import Demand, StrengthInputs, worst
+from service.rules.demands import Demand, worst
 from service.rules.job import Job, Place
 from service.rules.posts import PostKind, kinds_by_post, lever_height, span
 from service.rules.strength.beams import (
@@ -45,36 +46,33 @@ class RailSpan:
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it share, in the layout's order."""
     at = kinds_by_post(job)
-    sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
-    spans: dict[tuple[object, ...], RailSpan] = {}
+    spans: dict[tuple[BayKind, PostKind | None, PostKind | None], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
-        if kind not in sizes:
+        alike = kind, at.get(bay.start or ""), at.get(bay.end or "")
+        if alike not in spans:
             glass, pickets = kind.glass, kind.pickets
             filled = glass.height if glass else pickets.length if pickets else 0.0
-            sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
-        alike = sizes[kind], (at.get(bay.start or ""), at.get(bay.end or ""))
-        if alike not in spans:
-            spans[alike] = RailSpan(*sizes[kind], alike[1])
+            length, height = round(span(bay), 6), round(bay.height, 6)
+            spans[alike] = RailSpan(bay.infill, length, height, filled, alike[1:])
         found.append((place, spans[alike]))
     return found
 
 
 def ready_rail(
-    job: Job, given: StrengthInputs, role: str, depth: Length
+    job: Job, strength: Strength, loads: Loads, role: str, depth: Length
 ) -> ReadyMember | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
     depth: of the rail; of a handrail, its diameter.
     """
     what = f"the strength of the {role.replace('_', ' ')}"
-    strength = given.strength
     member = strength.handrail if role == "handrail" else strength.rails.get(role)
     if member is None:
         return what, f"give strength.{role}"
     rounded = role == "handrail"
     sides = Sides(depth if rounded else member.width, depth, rounded)
-    ready = ready_member(member, sides, given.loads.rules, job.deck.unit)
+    ready = ready_member(member, sides, loads.rules, job.deck.unit)
     return (what, f"of strength.{role}: {ready}") if isinstance(ready, str) else ready
 
 
@@ -92,23 +90,17 @@ class RailLoad(NamedTuple):
 
 
 class RailCase(NamedTuple):
-    """Loads that come together on a rail, sideways or straight down.
-
-    factored, plain: the case in words, with the factor and without.
-    """
+    """Loads that come together on a rail, sideways or straight down. words: the case in words."""
 
     loads: tuple[RailLoad, ...]
     down: bool
-    factored: str
-    plain: str
+    words: str
 
 
-def rail_case(loads: Loads, *together: RailLoad, down: bool = False) -> RailCase:
+def rail_case(*together: RailLoad, down: bool = False) -> RailCase:
     """The case of loads that come together."""
     words = " with ".join([load.words for load in together])
-    if down:
-        words += " straight down"
-    return RailCase(together, down, f"under {loads.times}{words}", f"under {words}")
+    return RailCase(together, down, f"{words} straight down" if down else words)
 
 
 def bends(
@@ -132,7 +124,8 @@ def bends(
                 line = load.value * filled / 2 if at == "infill" else load.value
                 moment += span_moment_of_line(line, length)
         stress = loads.factor * moment / modulus
-        found.append(Demand(stress, ready.stress, case.factored, case.loads[0].load.figure))
+        words = f"under {loads.times}{case.words}"
+        found.append(Demand(stress, ready.stress, words, case.loads[0].load.figure))
     return worst(found)
 
 

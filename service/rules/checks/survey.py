@@ -11,7 +11,6 @@ from typing import Final
 
 from service.core.measure import (
     TOUCH,
-    Degrees,
     Length,
     Unit,
     angle_text,
@@ -22,7 +21,7 @@ from service.core.measure import (
 )
 from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.alike import BayKind, LeafKind, panels
-from service.rules.finding import Finding, Verdict
+from service.rules.finding import Amount, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
@@ -38,11 +37,23 @@ section 3)."""
 SET_OUT: Final = 0.5
 """Inches by which a clear opening may be off its drawing when each of its posts was set within a
 quarter of an inch (common practice, no source)."""
-_PRACTICE: Final = "common practice, no source"
 _LEANING: Final = (
     ": plumb the posts and measure again; as it stands each rail is cut to its own measure, and "
     "what is between them to the lesser"
 )
+
+
+def _by_practice(
+    rule: str,
+    verdict: Verdict,
+    sentence: str,
+    limit: float,
+    actual: float,
+    amount: Amount = "length",
+) -> Finding:
+    """A finding by a bound of common practice."""
+    cite, actual = "common practice, no source", steady(actual)
+    return say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
 
 
 def deck_size(job: Job) -> Iterator[Saying]:
@@ -61,17 +72,8 @@ def deck_size(job: Job) -> Iterator[Saying]:
             f"its outline encloses {area}, {than}: see that its numbers are {own}, as the unit of "
             f"the document says, and not {meant}"
         )
-        most, actual = seen.bound, steady(seen.area)
-        finding = say(
-            "deck_size",
-            "warning",
-            sentence,
-            cite=_PRACTICE,
-            limit=most,
-            actual=actual,
-            amount="area",
-        )
-        yield finding, [(job.layout.level_place(seen.level),)]
+        told = _by_practice("deck_size", "warning", sentence, seen.bound, seen.area, "area")
+        yield told, [(job.layout.level_place(seen.level),)]
 
 
 def framing_size(job: Job) -> Iterator[Saying]:
@@ -93,8 +95,8 @@ def framing_size(job: Job) -> Iterator[Saying]:
             f"framing are {'inches' if unit == 'in' else 'millimetres'}, as the unit of the "
             f"document says, and not {'millimetres' if unit == 'in' else 'a smaller unit'}"
         )
-        finding = say("framing_size", "warning", sentence, cite=_PRACTICE, limit=most, actual=thick)
-        yield finding, [(job.layout.level_place(level.id),)]
+        told = _by_practice("framing_size", "warning", sentence, most, thick)
+        yield told, [(job.layout.level_place(level.id),)]
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:
@@ -124,16 +126,8 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
         )
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"
-    verdict: Verdict = "pass" if closes else "warning"
-    return say(
-        "walk_closure",
-        verdict,
-        sentence,
-        cite=_PRACTICE,
-        limit=limit,
-        actual=gap,
-        ratio=gap / seen.perimeter,
-    )
+    told = _by_practice("walk_closure", "pass" if closes else "warning", sentence, limit, gap)
+    return told._replace(ratio=gap / seen.perimeter)
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:
@@ -154,24 +148,12 @@ def weak_tie(job: Job) -> Iterator[Saying]:
             f"the two tapes cross at {angle_text(seen.angle)}, under {bound}, so a small slip "
             "moves the corner far: check it by a third measure"
         )
-        yield _tie("warning", sentence, seen.angle), [place]
+        weak = _by_practice("weak_tie", "warning", sentence, WEAK_TIE, seen.angle, "degrees")
+        yield weak, [place]
     sentence = (
         f"the two tapes cross at {angle_text(least)} at the least; {bound} fixes a corner well"
     )
-    passed = _tie("pass", sentence, least)
-    yield passed, firm
-
-
-def _tie(verdict: Verdict, sentence: str, angle: Degrees) -> Finding:
-    return say(
-        "weak_tie",
-        verdict,
-        sentence,
-        cite=_PRACTICE,
-        limit=WEAK_TIE,
-        actual=steady(angle),
-        amount="degrees",
-    )
+    yield _by_practice("weak_tie", "pass", sentence, WEAK_TIE, least, "degrees"), firm
 
 
 def out_of_plumb(job: Job) -> Iterator[Saying]:
@@ -186,8 +168,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
         return
     apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
     what = "the opening at the top and the one at the bottom rail differ by {}"
-    takes = f"the kit takes at most {job.text(limit)}"
-    plumb = KitLimit("out_of_plumb", limit, what, takes, _LEANING, fails_as="warning")
+    plumb = KitLimit("out_of_plumb", limit, what, cure=_LEANING, fails_as="warning")
     yield from by_kit(job, plumb, apart)
 
 
@@ -197,7 +178,7 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
     Where every bay of a run, or every chord of a bow between two ends, is measured, their sum is
     read instead, since a post between two may have been moved.
     """
-    limit = convert(SET_OUT, "in", job.deck.unit)
+    rule, limit = "measured_as_drawn", convert(SET_OUT, "in", job.deck.unit)
     raked = {run.id for run in job.layout.runs if run.flight is not None}
     kept: list[Place] = []
     worst = 0.0
@@ -211,14 +192,14 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
         if abs(off) > limit + TOUCH:
             at = _at_rail(part, limit, raked=part[0].run in raked)
             sentence = _far_off(job, part, limit, at, alone, whole=whole)
-            yield _measured("warning", sentence, abs(off), limit), places
+            yield _by_practice(rule, "warning", sentence, limit, abs(off)), places
         elif alone:
             sentence = (
                 f"every bay of the run is measured and they come to {job.text(abs(off), limit)} off"
                 f" the drawn ones in all, but {alone}: a post was moved, or two bays are misread; "
                 "see that it was meant"
             )
-            yield _measured("pass", sentence, abs(off), limit), places
+            yield _by_practice(rule, "pass", sentence, limit, abs(off)), places
         else:
             kept += places
             worst = max(worst, abs(off), abs(single))
@@ -227,7 +208,7 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
             f"the measured openings come within {job.text(worst, limit)} of the drawn ones, each"
             f" and all of a run together; up to {job.text(limit)} is taken for setting out"
         )
-        yield _measured("pass", passed, worst, limit), kept
+        yield _by_practice(rule, "pass", passed, limit, worst), kept
 
 
 def _read_together(job: Job) -> Iterator[tuple[list[MeasureSeen], bool]]:
@@ -304,35 +285,22 @@ def _amount(job: Job, off: Length, limit: Length) -> str:
     return f"{job.text(abs(off), limit)} {'more' if off > 0 else 'less'}"
 
 
-def _measured(verdict: Verdict, sentence: str, actual: Length, limit: Length) -> Finding:
-    rule, actual = "measured_as_drawn", steady(actual)
-    return say(rule, verdict, sentence, cite=_PRACTICE, limit=limit, actual=actual)
-
-
 def order_before_posts(job: Job) -> Iterator[Saying]:
     """Glass that is sized from the drawing, where the kit wants its posts to stand first."""
     if not job.kit.posts_before_glass or not panels(job):
         return
     rule = "order_before_posts"
-    measured = say_by_kit(job, rule, "pass", "the glass is sized by what was measured")
-    drawn = say_by_kit(
-        job,
-        rule,
-        "not_checked",
-        "the glass is sized from the drawing; order it after measuring: set the posts, measure "
-        "each clear opening, and lay out again with what was measured",
-    )
-    in_leaf = say_by_kit(
-        job,
-        rule,
-        "not_checked",
-        "the glass of the leaf is sized from the drawing; order it after measuring: set the "
-        "posts, then give the clear width between them as the opening's width",
-    )
 
     def tell(kind: BayKind | LeafKind) -> Finding:
+        what = "the glass"
+        then = "measure each clear opening, and lay out again with what was measured"
         if isinstance(kind, LeafKind):
-            return in_leaf
-        return measured if kind.bay.measured else drawn
+            what = "the glass of the leaf"
+            then = "then give the clear width between them as the opening's width"
+        elif kind.bay.measured:
+            return say_by_kit(job, rule, "pass", "the glass is sized by what was measured")
+        order = f"order it after measuring: set the posts, {then}"
+        sentence = f"{what} is sized from the drawing; {order}"
+        return say_by_kit(job, rule, "not_checked", sentence)
 
     yield from tell_by_kind(((each.place, each.kind) for each in panels(job)), tell)

@@ -111,16 +111,11 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     bays = bay_kinds(job)
     broken = [(place, kind) for place, kind in bays if not kind.bay.fill.weep_complete]
     yield from tell_by_kind(broken, partial(_poorly_drained, job, weep))
-    kept: list[Place] = []
-    raked: list[Place] = []
-    widest = 0.0
-    for place, kind in bays:
-        if kind.bay.fill.weep_complete and kind.bay.flight is not None:
-            raked.append(place)
-        elif kind.bay.fill.weep_complete:
-            kept.append(place)
-            widest = max(widest, _widest_drain(job, kind.bay))
+    drained = [(place, kind.bay) for place, kind in bays if kind.bay.fill.weep_complete]
+    kept = [place for place, bay in drained if bay.flight is None]
+    raked = [place for place, bay in drained if bay.flight is not None]
     if kept:
+        widest = max(_widest_drain(job, bay) for _, bay in drained if bay.flight is None)
         limit, actual = weep.max_interval, steady(widest) if widest else None
         sentence = f"the bottom rail drains by holes no more than {job.text(limit)} apart"
         yield say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual), kept

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH
-from service.core.records.seen import WayKind, WaySeen
+from service.core.records.seen import WayKind
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say
 from service.rules.words import list_text
@@ -62,17 +62,14 @@ def guard_at_level(job: Job) -> Iterator[Saying]:
 def _ways(job: Job, rule: str, kinds: tuple[WayKind, ...], clear: str) -> Iterator[Saying]:
     kept: list[Place] = []
     for seen in job.layout.ways:
-        if seen.kind in kinds:
-            yield from _told(rule, seen)
-            if not seen.met and not seen.doubtful:
-                kept.append((seen.place,))
+        if seen.kind not in kinds:
+            continue
+        place = (seen.place,)
+        if seen.met:
+            yield say(rule, "violation", _MET[seen.kind].format(list_text(seen.met))), [place]
+        if seen.doubtful:
+            yield say(rule, "warning", _DOUBTFUL.format(list_text(seen.doubtful))), [place]
+        if not seen.met and not seen.doubtful:
+            kept.append(place)
     if kept:
         yield say(rule, "pass", clear), kept
-
-
-def _told(rule: str, seen: WaySeen) -> Iterator[Saying]:
-    place = [(seen.place,)]
-    if seen.met:
-        yield say(rule, "violation", _MET[seen.kind].format(list_text(seen.met))), place
-    if seen.doubtful:
-        yield say(rule, "warning", _DOUBTFUL.format(list_text(seen.doubtful))), place

@@ -244,6 +244,19 @@ class Pushed(NamedTuple):
     figure: Figure
 
 
+class InfillLoad(NamedTuple):
+    """What one case of the infill's loads puts on a picket or on a strip of glass.
+
+    value: a force on `patch` of its height, in the middle; where patch is None, what lies on each
+    unit of its height, or of its area, all over. words: the case as readers are told of it.
+    """
+
+    value: float
+    patch: Length | None
+    words: str
+    figure: Figure
+
+
 def pushes(loads: Loads, carried: Length, height: Length, arm: Length) -> list[Pushed]:
     """The cases of load on the top of a post.
 

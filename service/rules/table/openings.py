@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.table.rule import OF_GUARDS, Rule
+from service.rules.table.rule import OF_GUARDS, Rule, of_flights, of_glass
 
 OPENINGS: Final[dict[str, Rule]] = {
     "opening_size": Rule(
@@ -28,7 +28,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         ("opening_sphere", "gap_under_rail_sphere", *OF_GUARDS),
         subject="the gap under the bottom rail",
     ),
-    "stair_opening_size": Rule(
+    "stair_opening_size": of_flights(
         "code",
         "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
         "which are horizontal, off a bare side past what goes down along it, and what is left of "
@@ -36,15 +36,13 @@ OPENINGS: Final[dict[str, Rule]] = {
         "code's sphere for stairs or else for any guard.",
         ("opening_sphere_stair", "opening_sphere", *OF_GUARDS),
         subject="the size of openings in the guard of the flight",
-        needs_in_layout="flights",
     ),
-    "stair_triangle": Rule(
+    "stair_triangle": of_flights(
         "code",
         "The largest sphere that passes between riser, tread and the bottom rail of a flight, "
         "unless the code has a sphere for the whole gap under that rail instead.",
         ("stair_triangle_sphere", "stair_gap_sphere", *OF_GUARDS),
         subject="the triangle of riser, tread and bottom rail",
-        needs_in_layout="flights",
     ),
     "opening_size_upper": Rule(
         "code",
@@ -61,13 +59,12 @@ OPENINGS: Final[dict[str, Rule]] = {
         ("opening_sphere", "opening_sphere_stair", "opening_not_required_guard", *OF_GUARDS),
         subject="the widest gap of pickets as they are set",
     ),
-    "glass_as_set": Rule(
+    "glass_as_set": of_glass(
         "code",
         "The gap beside a panel that stands against the other post, as it may slide in its "
         "channels: both side gaps together; a warning, as the installer can do better.",
         ("opening_sphere", "opening_sphere_stair", "opening_not_required_guard", *OF_GUARDS),
         subject="the gap beside glass as it is set",
-        needs_in_layout="glass_order",
     ),
     "opening_not_required": Rule(
         "code",
@@ -82,13 +79,12 @@ OPENINGS: Final[dict[str, Rule]] = {
         ),
         subject="the size of openings in a guard that is not required",
     ),
-    "stair_gap_under_rail": Rule(
+    "stair_gap_under_rail": of_flights(
         "code",
         "The gap between the line of nosings and a flight's bottom rail, square to the slope, "
         "where the code tests no triangle.",
         ("stair_gap_sphere", *OF_GUARDS),
         subject="the gap under the bottom rail of the flight",
-        needs_in_layout="flights",
     ),
     "bay_size": Rule(
         "kit",

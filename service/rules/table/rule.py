@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Final
 
 from service.rules.finding import Source
@@ -29,3 +30,8 @@ class Rule:
     figures: tuple[str, ...] = ()
     subject: str = field(kw_only=True)
     needs_in_layout: str = ""
+
+
+of_flights: Final = partial(Rule, needs_in_layout="flights")
+of_glass: Final = partial(Rule, needs_in_layout="glass_order")
+"""Rules that are not run on a layout without flights, or without panels of glass."""

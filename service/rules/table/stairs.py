@@ -4,57 +4,50 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.table.rule import OF_GUARDS, Rule
+from service.rules.table.rule import OF_GUARDS, Rule, of_flights
 
 STAIRS: Final[dict[str, Rule]] = {
-    "stair_guard_height": Rule(
+    "stair_guard_height": of_flights(
         "code",
         "The height of a flight's guard, plumb above the line of nosings.",
         ("guard_height_stair", *OF_GUARDS),
         subject="the height of the guard on the flight",
-        needs_in_layout="flights",
     ),
-    "riser_height": Rule(
+    "riser_height": of_flights(
         "code",
         "The height of a flight's risers, and of the last where its rise misses the drop.",
         ("riser_max", "riser_min"),
         subject="the height of the risers",
-        needs_in_layout="flights",
     ),
-    "tread_going": Rule(
+    "tread_going": of_flights(
         "code",
         "The going of a flight's treads, nosing to nosing.",
         ("going_min", "going_max"),
         subject="the going of the treads",
-        needs_in_layout="flights",
     ),
-    "risers_and_going": Rule(
+    "risers_and_going": of_flights(
         "code",
         "Two risers and a going together, where the code limits their sum.",
         ("risers_and_going_min", "risers_and_going_max"),
         subject="the sum of two risers and a going",
-        needs_in_layout="flights",
     ),
-    "stair_pitch": Rule(
+    "stair_pitch": of_flights(
         "code",
         "The pitch of a flight, where the code limits it.",
         ("pitch_max",),
         subject="the pitch of the flight",
-        needs_in_layout="flights",
     ),
-    "riser_evenness": Rule(
+    "riser_evenness": of_flights(
         "code",
         "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
         ("riser_uniformity", "riser_uniformity_neighbours"),
         subject="the evenness of the risers",
-        needs_in_layout="flights",
     ),
-    "stair_width": Rule(
+    "stair_width": of_flights(
         "code",
         "The clear width of a flight at its head, at the narrowest, where the code limits it.",
         ("stair_width",),
         subject="the width of the flight",
-        needs_in_layout="flights",
     ),
     "landing_depth": Rule(
         "code",
@@ -65,7 +58,7 @@ STAIRS: Final[dict[str, Rule]] = {
         subject="the depth of the landing",
         needs_in_layout="landings",
     ),
-    "handrail_required": Rule(
+    "handrail_required": of_flights(
         "code",
         "Whether a flight has the handrails that its risers, its rise and its width ask for.",
         (
@@ -75,9 +68,8 @@ STAIRS: Final[dict[str, Rule]] = {
             "handrail_both_sides_width",
         ),
         subject="whether a handrail is required",
-        needs_in_layout="flights",
     ),
-    "handrail_height": Rule(
+    "handrail_height": of_flights(
         "code",
         "The height of a handrail, or of the guard's top that is one, above the line of nosings.",
         (
@@ -87,42 +79,36 @@ STAIRS: Final[dict[str, Rule]] = {
             "guard_top_as_handrail_max",
         ),
         subject="the height of the handrail",
-        needs_in_layout="flights",
     ),
-    "nosing_projection": Rule(
+    "nosing_projection": of_flights(
         "code",
         "How far a flight's treads project past the riser below.",
         ("nosing_min", "nosing_max"),
         subject="how far the treads project",
-        needs_in_layout="flights",
     ),
-    "flight_rise": Rule(
+    "flight_rise": of_flights(
         "code",
         "The rise of a flight without a landing.",
         ("flight_rise_max",),
         subject="the rise of the flight",
-        needs_in_layout="flights",
     ),
-    "flight_risers": Rule(
+    "flight_risers": of_flights(
         "code",
         "The number of risers of a flight.",
         ("flight_risers_min", "flight_risers_max"),
         subject="the number of risers",
-        needs_in_layout="flights",
     ),
-    "handrail_grip": Rule(
+    "handrail_grip": of_flights(
         "code",
         "The diameter of the kit's handrail.",
         ("handrail_grip_min", "handrail_grip_max"),
         subject="the grip of the handrail",
-        needs_in_layout="flights",
     ),
-    "handrail_extent": Rule(
+    "handrail_extent": of_flights(
         "code",
         "How far a handrail, or the top of a guard that is one, goes on past the top nosing.",
         ("handrail_extension_top",),
         subject="how far the handrail goes past the nosings",
-        needs_in_layout="flights",
     ),
     "head_heights": Rule(
         "engineering",
@@ -143,11 +129,10 @@ STAIRS: Final[dict[str, Rule]] = {
         subject="what stands in the way of the flight",
         needs_in_layout="ways",
     ),
-    "handrail_brackets": Rule(
+    "handrail_brackets": of_flights(
         "engineering",
         "Whether a guard as high stands beside each handrail to fix its brackets to, with a post "
         "or a rail beside each; and handrails asked for on a flight that has no length for one.",
         subject="what the handrail is fixed to",
-        needs_in_layout="flights",
     ),
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.table.rule import OF_STRENGTH, Rule
+from service.rules.table.rule import OF_STRENGTH, Rule, of_glass
 
 _OF_POSTS: Final = (
     *OF_STRENGTH,
@@ -54,7 +54,7 @@ STRENGTH: Final[dict[str, Rule]] = {
         ),
         subject="the strength of the infill",
     ),
-    "strength_glass": Rule(
+    "strength_glass": of_glass(
         "engineering",
         "Preliminary: the bending of glass between its rails, how far it moves where the code "
         "limits that, and how many people lift a panel.",
@@ -68,7 +68,6 @@ STRENGTH: Final[dict[str, Rule]] = {
             "glass_deflection_ratio",
         ),
         subject="the strength of the glass",
-        needs_in_layout="glass_order",
     ),
     "strength_base": Rule(
         "engineering",
