@@ -13,7 +13,7 @@ from service.core.records.kit import Base, HandrailKit, Kit, Mounting, Pane, Sto
 from service.core.records.layout import Handrail, Role
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.finding import Finding
-from service.rules.strength.loads import pushes, usual_loads
+from service.rules.strength.loads import hardest_push, usual_loads
 
 from .small import (
     ADK,
@@ -59,7 +59,8 @@ def test_the_load_that_governs_at_a_post(
     check cases 56 to 61 of the facts on codes, section 9."""
     found = usual_loads(code, unit)
     assert found is not None
-    worst = max(pushes(found, spacing, 1000.0, 1000.0), key=lambda push: push.force)
+    worst = hardest_push(found, spacing, 1000.0, 1000.0)
+    assert worst is not None
     assert worst.force == pytest.approx(expected)
     assert worst.words.startswith(f"the {governs} load")
 
@@ -545,6 +546,17 @@ def test_wood_screws_and_short_screws() -> None:
     (pull,) = [f for f in found if f.unit == "lbf"]
     assert (pull.result, pull.limit, pull.ratio) == ("fail", 0.0, 1e12)
     assert "far too little" in pull.message
+
+
+def test_the_hardest_pull_is_told_of_screws_that_hold_nothing() -> None:
+    """With no thread in the wood every load is too much, and the greatest is told: for a post that
+    carries 6 ft of rail 50 lbf/ft x 6 ft = 300 lbf, 300 x 42/4.25/2 on each of two screws; for the
+    end posts, which carry 3 ft, the 200 lbf of the point load, 200 x 42/4.25/2."""
+    screw = Fixing("wood_screw", 0.242, 2, length=1.0, thread=1.0, side_member=1.0, lever=4.25)
+    found = said("strength_base", IBC, strong_kit(fixing=screw), **spans(72.0))
+    pulls = {f.where: f.actual for f in found if f.unit == "lbf"}
+    assert pulls[("P2",)] == pytest.approx(1482.353, abs=1e-3)
+    assert pulls["P1", "P3"] == pytest.approx(988.235, abs=1e-3)
 
 
 def test_screws_outside_the_equation_are_not_checked() -> None:

@@ -14,7 +14,7 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Strength, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.checks.strength_posts import worst_push
+from service.rules.checks.strength_posts import under_hardest_push
 from service.rules.demands import (
     Demand,
     Topic,
@@ -169,7 +169,7 @@ def _share(effective: EffectiveFixings, pushed: PushedPost) -> float:
 
 
 def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedPost) -> Demand:
-    """Pull on the fixing that takes the most, under the worst load, against what it holds."""
+    """Pull on the fixing that takes the most, under the hardest load, against what it holds."""
     kind = pushed[0]
     height = lever_height(job, kind.height) or 0.0
     if job.kit.mounting == "fascia":
@@ -180,7 +180,7 @@ def _pulls(job: Job, loads: Loads, hold: Hold, pushed: PushedPost) -> Demand:
     def pull(force: Force) -> Force:
         return timber.row_tension(cantilever_moment(force, height), hold.lever) * share
 
-    return worst_push(loads, kind, height, hold.one.capacity, pull)
+    return under_hardest_push(loads, kind, height, hold.one.capacity, pull)
 
 
 def _topic(job: Job, loads: Loads, hold: Hold) -> Topic:

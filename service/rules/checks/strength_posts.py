@@ -15,7 +15,6 @@ from service.rules.demands import (
     say_demands,
     say_not_checked,
     with_strength,
-    worst,
 )
 from service.rules.job import Job
 from service.rules.load_groups import by_loads
@@ -27,7 +26,7 @@ from service.rules.strength.beams import (
     post_top_limit,
     skew_factor,
 )
-from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
+from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, hardest_push
 from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_post"
@@ -77,7 +76,7 @@ def ready_post(job: Job, strength: Strength, loads: Loads) -> ReadyMember | str:
     return ready
 
 
-def worst_push(
+def under_hardest_push(
     loads: Loads,
     kind: PostKind,
     height: Length,
@@ -86,26 +85,20 @@ def worst_push(
     *,
     factored: bool = True,
 ) -> Demand:
-    """What the worst of the loads at a post's top asks of a part, against the part's capacity.
+    """What the hardest of the loads at a post's top asks of a part, against the part's capacity.
 
-    height: from the top to where the post is held. asked: what a force at the top asks of the part.
-    factored: whether that is told with the code's factor, and with how the post is turned.
+    height: from the top to where the post is held. asked: what a force at the top asks of the part;
+    the harder the force, the more. factored: whether that is told with the code's factor, and with
+    how the post is turned.
     """
-    times, turned = "", ""
+    push = hardest_push(loads, kind.carried, kind.height, height)
+    if push is None:
+        return Demand(0.0, capacity, "under no load")
+    words = f"under {push.words}"
     if factored:
-        times = loads.times
         turned = f", {angle_text(kind.skew)} off square to the post" if kind.skew else ""
-    found = [
-        Demand(
-            asked(push.force),
-            capacity,
-            f"under {times}{push.words}{turned}",
-            push.figure,
-            kind.carried,
-        )
-        for push in pushes(loads, kind.carried, kind.height, height)
-    ]
-    return worst(found) or Demand(0.0, capacity, "under no load")
+        words = f"under {loads.times}{push.words}{turned}"
+    return Demand(asked(push.force), capacity, words, push.figure, kind.carried)
 
 
 def _bends(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
@@ -115,7 +108,7 @@ def _bends(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand
     def stress(force: Force) -> float:
         return cantilever_moment(more * force, height) / ready.modulus
 
-    return worst_push(loads, kind, height, ready.stress, stress)
+    return under_hardest_push(loads, kind, height, ready.stress, stress)
 
 
 def _moves(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand:
@@ -125,4 +118,4 @@ def _moves(job: Job, loads: Loads, ready: ReadyMember, kind: PostKind) -> Demand
     def moved(force: Force) -> Length:
         return cantilever_deflection(force, height, ready.elasticity, ready.moment)
 
-    return worst_push(loads, kind, height, limit, moved, factored=False)
+    return under_hardest_push(loads, kind, height, limit, moved, factored=False)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from operator import attrgetter
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import Force, Length, Unit
@@ -257,7 +258,15 @@ class InfillLoad(NamedTuple):
     figure: Figure
 
 
-def pushes(loads: Loads, carried: Length, height: Length, arm: Length) -> list[Pushed]:
+def hardest_push(loads: Loads, carried: Length, height: Length, arm: Length) -> Pushed | None:
+    """The case of load that puts the most on the top of a post, the first of equal ones.
+
+    None where nothing comes to the post. The others are as in `_pushes`.
+    """
+    return max(_pushes(loads, carried, height, arm), key=attrgetter("force"), default=None)
+
+
+def _pushes(loads: Loads, carried: Length, height: Length, arm: Length) -> list[Pushed]:
     """The cases of load on the top of a post.
 
     They are the point load, and the line load over what the post carries: separate cases unless the
