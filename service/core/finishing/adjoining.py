@@ -137,6 +137,11 @@ class GuardLine:
         self.runs, self.openings = draft.runs, draft.openings
 
     @cached_property
+    def path(self) -> shapely.LineString:
+        """The edge that it stands along, in plan."""
+        return shapely.LineString(self.side.path())
+
+    @cached_property
     def ends(self) -> tuple[LineEnd, LineEnd]:
         """Its start, then its end."""
         return LineEnd(self, -1), LineEnd(self, 1)

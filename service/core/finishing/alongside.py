@@ -231,11 +231,7 @@ def _alongside(met: Met) -> list[GuardLine]:
     the railings. Lines whose guards are known not to overlap with its own in height are left out.
     """
     place, near = shapely.Point(_back(met.end)), near_by(met.end.about.kit)
-    return [
-        line
-        for line in _in_heights(met)
-        if place.distance(shapely.LineString(line.side.path())) <= near
-    ]
+    return [line for line in _in_heights(met) if place.distance(line.path) <= near]
 
 
 def _in_heights(met: Met) -> list[GuardLine]:

@@ -9,11 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, GuardLine, Last, LineEnd
+from service.core.finishing.adjoining import Adjoining, Body, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, Point, all_least, convert
@@ -61,9 +62,18 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     Each is measured from what stands last on a line, before the open edge, to the nearest part of
     the railing or the walls of another level that lies along that edge, or round the corner of a
     third one that does. Only levels between which people are meant to go over count (`_go_over`). A
-    gap that is seen from both its ends is yielded once.
+    wall that ends beside an open edge is looked at likewise. A gap that is seen from both its ends
+    is yielded once.
     """
     told: set[frozenset[str]] = set()
+    for gap in (*_past_lines(levels), *_past_walls(levels)):
+        if gap.width > TOUCH and frozenset(gap.where) not in told:
+            told.add(frozenset(gap.where))
+            yield gap
+
+
+def _past_lines(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
+    """The gaps past the ends of lines that end beside an open edge."""
     open_levels = (about for about in levels if about.is_open)
     ends = (end for about in open_levels for line in about.lines for end in line.ends)
     for met in meetings(levels, [end for end in ends if end.next_edge.condition == "open"]):
@@ -81,9 +91,61 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             if _go_over(met, met.end.edge.height, ends=_wall_ends(met, number))
         ]
         gap = nearest(met._replace(lines=lines, walls=walls), met.last.shape)
-        if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
-            told.add(frozenset(gap.where))
+        if gap is not None:
             yield gap if across else replace(gap, kind="joint_third")
+
+
+def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
+    """The gaps past walls that end beside an open edge, to a railing along that edge that goes on.
+
+    The railing is that of a level no higher than the wall's, set in from the open edge: whoever
+    steps down there stands outside it. With a fascia kit there is no deck to stand on.
+    """
+    walled = (each for each in levels if each.is_open and each.kit.mounting == "surface")
+    for about, sense in product(walled, (-1, 1)):
+        for number, wall in about.walls.items():
+            spec = about.next_edge(number, sense)
+            if spec.condition != "open":
+                continue
+            edge = about.edge_line(spec) if sense > 0 else about.edge_line(spec).reverse()
+            place, tip = _inch_along(edge, about.kit), shapely.Point(edge.coords[0])
+            for across in levels:
+                rise = across.draft.rise_to(about.draft)
+                if across is about or rise is None or rise < -TOUCH or not lies_at(across, place):
+                    continue
+                lines = [
+                    line
+                    for line in across.lines
+                    if rise < line.side.spec.height - TOUCH
+                    and line.path.dwithin(tip, near_by(about.kit))
+                ]
+                drops = [drops for line in lines for drops in _drops_past(line, tip, edge)]
+                bodies = [
+                    _Body(*each)
+                    for line in lines
+                    for each in _railing(line, line.side.locate((tip.x, tip.y))[0])
+                ]
+                if drops and bodies:
+                    body = _nearest(bodies, wall, tip)[0]
+                    where = body.name, about.edge_place(number)
+                    passed = past_columns(across, about, body.shape, wall)
+                    yield GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
+
+
+def _drops_past(line: GuardLine, tip: shapely.Point, edge: shapely.LineString) -> Iterator[Drops]:
+    """What lies below the edges that a line along another level's open edge leads to, past its end.
+
+    tip: that end. Nothing for a line that does not stand along that edge, or not on past its end.
+    """
+    side, near = line.side, near_by(line.about.kit)
+    t, off = side.locate((tip.x, tip.y))[0], min(2 * near, edge.length / 2, side.length / 2)
+    for end in line.ends:
+        back = t - end.sense * off
+        place = shapely.Point(side.place(back, 0.0))
+        if 0 < back < side.length and edge.dwithin(place, _meeting_distance(line.about.kit)):
+            if tip.distance(shapely.Point(end.corner_at)) > near:
+                yield line.drops_along(t, end.corner)
+            yield from end.drops_beyond()
 
 
 def near_by(kit: Kit) -> Length:
@@ -106,7 +168,7 @@ def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[M
     lines = [line for about in levels for line in about.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
-        *(shapely.LineString(line.side.path()) for line in lines),
+        *(line.path for line in lines),
         *(about.walls[number] for about, number in walls),
     ]
     corners = [shapely.Point(end.corner_at) for end in ends]
@@ -133,12 +195,17 @@ def _bodies(met: Met) -> Iterator[_Body]:
     """
     for line in met.lines:
         t = met.place_on(line)
-        if not any(drawn.faces[0] + TOUCH < t < drawn.faces[1] - TOUCH for drawn in line.openings):
-            drops = line.drops_along(t)
-            yield from (_Body(name, shape, drops) for name, shape in line.railing)
+        drops = line.drops_along(t)
+        yield from (_Body(name, shape, drops) for name, shape in _railing(line, t))
     for number in met.walls:
         if _stands_above(met, number):
             yield _Body(met.across.edge_place(number), met.across.walls[number])
+
+
+def _railing(line: GuardLine, t: Length) -> Sequence[Body]:
+    """The parts of a line's railing, for a place along it; none where that is in an opening."""
+    openings = (drawn.faces for drawn in line.openings)
+    return [] if any(a + TOUCH < t < b - TOUCH for a, b in openings) else line.railing
 
 
 def _stands_above(met: Met, number: int) -> bool:
@@ -168,8 +235,12 @@ def _go_over(met: Met, height: Length, *, ends: bool) -> bool:
 
 def over_the_edge(end: LineEnd) -> shapely.Point:
     """The place on the edge past a line's end that is an inch from its corner."""
-    edge, inch = end.next_edge_line(), convert(1.0, "in", end.about.kit.unit)
-    return edge.interpolate(min(inch, edge.length / 2))
+    return _inch_along(end.next_edge_line(), end.about.kit)
+
+
+def _inch_along(edge: shapely.LineString, kit: Kit) -> shapely.Point:
+    """The place an inch along an edge, or half-way along a shorter one."""
+    return edge.interpolate(min(convert(1.0, "in", kit.unit), edge.length / 2))
 
 
 def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
@@ -188,7 +259,7 @@ def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
         rise = end.about.draft.rise_to(third.draft) or 0.0
         if third in (end.about, met.across) or not lies_at(third, place):
             continue
-        sides = [shapely.LineString(line.side.path()) for line in third.lines]
+        sides = [line.path for line in third.lines]
         beside = min(map(corner.distance, [*sides, *third.walls.values()]), default=math.inf)
         if rise < end.edge.height - TOUCH and beside > near:
             return True
@@ -248,10 +319,7 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     bodies = list(_bodies(met))
     if not bodies:
         return None
-    # A rail along the other level's is as near to several of its posts.
-    near = all_least(bodies, lambda each: shape.distance(each.shape))
-    corner = shapely.Point(met.end.corner_at)
-    close = all_least(near, lambda each: corner.distance(each.shape))
+    close = _nearest(bodies, shape, shapely.Point(met.end.corner_at))
     other = close[0]
     passed = past_columns(met.end.about, met.across, shape, other.shape)
     where = met.end.name_of(met.last.post), other.name
@@ -261,6 +329,15 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     # A corner post stands along two edges, and two rails may be as near: these may lie over more.
     along = [each.drops for each in close if each.drops is not None]
     return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
+
+
+def _nearest(
+    bodies: Sequence[_Body], shape: shapely.Geometry, corner: shapely.Point
+) -> Sequence[_Body]:
+    """The bodies that are nearest to a shape, and of these those that are nearest to a corner."""
+    # A rail along the other level's is as near to several of its posts.
+    near = all_least(bodies, lambda each: shape.distance(each.shape))
+    return all_least(near, lambda each: corner.distance(each.shape))
 
 
 def past_columns(
