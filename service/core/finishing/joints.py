@@ -98,8 +98,9 @@ def _past_lines(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
 def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps past walls that end beside an open edge, to a railing along that edge that goes on.
 
-    The railing is that of a level no higher than the wall's, set in from the open edge: whoever
-    steps down there stands outside it. With a fascia kit there is no deck to stand on.
+    The railing is another level's, set in from the open edge: whoever goes over that edge stands
+    outside it. Their guards have to overlap in height. With a fascia kit there is no deck to stand
+    on there.
     """
     walled = (each for each in levels if each.is_open and each.kit.mounting == "surface")
     for about, sense in product(walled, (-1, 1)):
@@ -111,12 +112,12 @@ def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             place, tip = _inch_along(edge, about.kit), shapely.Point(edge.coords[0])
             for across in levels:
                 rise = across.draft.rise_to(about.draft)
-                if across is about or rise is None or rise < -TOUCH or not lies_at(across, place):
+                if across is about or rise is None or not lies_at(across, place):
                     continue
                 lines = [
                     line
                     for line in across.lines
-                    if rise < line.side.spec.height - TOUCH
+                    if abs(rise) < line.side.spec.height - TOUCH
                     and line.path.dwithin(tip, near_by(about.kit))
                 ]
                 drops = [drops for line in lines for drops in _drops_past(line, tip, edge)]
@@ -126,9 +127,11 @@ def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
                     for each in _railing(line, line.side.locate((tip.x, tip.y))[0])
                 ]
                 if drops and bodies:
-                    body = _nearest(bodies, wall, tip)[0]
+                    # A lower level's wall may be no more than the face below the other's deck.
+                    stands = wall if rise > -TOUCH else tip
+                    body = _nearest(bodies, stands, tip)[0]
                     where = body.name, about.edge_place(number)
-                    passed = past_columns(across, about, body.shape, wall)
+                    passed = past_columns(across, about, body.shape, stands)
                     yield GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
 
 
