@@ -99,40 +99,46 @@ def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps past walls that end beside an open edge, to a railing along that edge that goes on.
 
     The railing is another level's, set in from the open edge: whoever goes over that edge stands
-    outside it. Their guards have to overlap in height. With a fascia kit there is no deck to stand
-    on there.
+    outside it. With a fascia kit there is no deck to stand on there.
     """
     walled = (each for each in levels if each.is_open and each.kit.mounting == "surface")
     for about, sense in product(walled, (-1, 1)):
-        for number, wall in about.walls.items():
+        for number in about.walls:
             spec = about.next_edge(number, sense)
-            if spec.condition != "open":
-                continue
-            edge = about.edge_line(spec) if sense > 0 else about.edge_line(spec).reverse()
-            place, tip = _inch_along(edge, about.kit), shapely.Point(edge.coords[0])
-            for across in levels:
-                rise = across.draft.rise_to(about.draft)
-                if across is about or rise is None or not lies_at(across, place):
-                    continue
-                lines = [
-                    line
-                    for line in across.lines
-                    if abs(rise) < line.side.spec.height - TOUCH
-                    and line.path.dwithin(tip, near_by(about.kit))
-                ]
-                drops = [drops for line in lines for drops in _drops_past(line, tip, edge)]
-                bodies = [
-                    _Body(*each)
-                    for line in lines
-                    for each in _railing(line, line.side.locate((tip.x, tip.y))[0])
-                ]
-                if drops and bodies:
-                    # A lower level's wall may be no more than the face below the other's deck.
-                    stands = wall if rise > -TOUCH else tip
-                    body = _nearest(bodies, stands, tip)[0]
-                    where = body.name, about.edge_place(number)
-                    passed = past_columns(across, about, body.shape, stands)
-                    yield GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
+            if spec.condition == "open":
+                line = about.edge_line(spec)
+                edge = line if sense > 0 else line.reverse()
+                place = _inch_along(edge, about.kit)
+                near = (each for each in levels if each is not about and lies_at(each, place))
+                yield from (gap for each in near for gap in _past_wall(about, number, edge, each))
+
+
+def _past_wall(
+    about: Adjoining, number: int, edge: shapely.LineString, across: Adjoining
+) -> Iterator[GapSeen]:
+    """The gap past the end of a level's wall to the railing of a level along the open edge there.
+
+    number: of the wall's edge. edge: the open edge, from the wall's end on. Nothing where the
+    guards are not known to overlap in height.
+    """
+    tip, rise = shapely.Point(edge.coords[0]), across.draft.rise_to(about.draft)
+    lines = [
+        line
+        for line in across.lines
+        if rise is not None
+        and abs(rise) < line.side.spec.height - TOUCH
+        and line.path.dwithin(tip, near_by(about.kit))
+    ]
+    drops = [drops for line in lines for drops in _drops_past(line, tip, edge)]
+    places = [(line, line.side.locate((tip.x, tip.y))[0]) for line in lines]
+    bodies = [_Body(*each) for line, t in places for each in _railing(line, t)]
+    if rise is not None and drops and bodies:
+        # A lower level's wall may be no more than the face below the other's deck.
+        stands = about.walls[number] if rise > -TOUCH else tip
+        name, shape, _ = _nearest(bodies, stands, tip)[0]
+        passed = past_columns(across, about, shape, stands)
+        where = name, about.edge_place(number)
+        yield GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
 
 
 def _drops_past(line: GuardLine, tip: shapely.Point, edge: shapely.LineString) -> Iterator[Drops]:

@@ -208,7 +208,7 @@ class GapSeen:
     round: round what stands beside an opening, to the part of the deck outside the railing.
     joint: between what stands last on a line beside an open edge and the railing of another level
         that lies along that edge.
-    joint_wall: the same to a wall of another level.
+    joint_wall: the same between a railing and a wall of another level, whichever of the two ends.
     joint_third: the same to a level that lies past a third one, which lies along that edge.
     along: the narrowest of the way between the railings of two levels that stand along one edge,
         from where people come in to an end of it.
