@@ -97,6 +97,26 @@ def test_a_railing_that_goes_on_past_the_wall() -> None:
     assert past_walls(WIDER, openings=[opening]) == [(4.875, 48.0)]
 
 
+@pytest.mark.parametrize("left", [1.0, 3.0])
+def test_no_more_passes_than_is_left_of_the_edge_past_the_wall(left: Length) -> None:
+    """Low goes on by so much, to a wall that closes its railing in: as much is left to get off."""
+    low = (*LOW[:2], (120.0, 0.0), (-left, 0.0))
+    assert past_walls(((-left, -100.0), *low[1:]), walls(1, 3)) == [(left, 48.0)]
+
+
+def test_a_line_that_begins_past_the_wall() -> None:
+    """Along high low is open, and its guard in line with that, from x = 0 to -66, begins with an
+    end post past the wall of high: the gap is seen from there alone."""
+    low = (*WIDER[:2], (120.0, 0.0), (0.0, 0.0), WIDER[3])
+    assert len(past_walls(low, [*walls(1), edge(2, "open")])) == 1
+
+
+def test_a_level_that_does_not_reach_the_wall() -> None:
+    """Low begins at x = 3: from there to the wall's end the open edge of high has its own drop."""
+    low = ((3.0, -100.0), *LOW[1:3], (3.0, 0.0))
+    assert past_walls(low, walls(1)) == []
+
+
 def test_no_such_gap_with_a_fascia_kit() -> None:
     """A fascia's railings hang off the deck, and nobody stands outside them."""
     assert past_walls(kit=FASCIA) == []

@@ -109,8 +109,8 @@ def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
                 line = about.edge_line(spec)
                 edge = line if sense > 0 else line.reverse()
                 place = _inch_along(edge, about.kit)
-                near = (each for each in levels if each is not about and lies_at(each, place))
-                yield from (gap for each in near for gap in _past_wall(about, number, edge, each))
+                beside = (each for each in levels if lies_at(each, place))
+                yield from (gap for each in beside for gap in _past_wall(about, number, edge, each))
 
 
 def _past_wall(
@@ -129,32 +129,40 @@ def _past_wall(
         and abs(rise) < line.side.spec.height - TOUCH
         and line.path.dwithin(tip, near_by(about.kit))
     ]
-    drops = [drops for line in lines for drops in _drops_past(line, tip, edge)]
+    ways = [way for line in lines for way in _ways_past(line, tip, edge)]
     places = [(line, line.side.locate((tip.x, tip.y))[0]) for line in lines]
     bodies = [_Body(*each) for line, t in places for each in _railing(line, t)]
-    if rise is not None and drops and bodies:
+    if rise is not None and ways and bodies:
         # A lower level's wall may be no more than the face below the other's deck.
         stands = about.walls[number] if rise > -TOUCH else tip
         name, shape, _ = _nearest(bodies, stands, tip)[0]
         passed = past_columns(across, about, shape, stands)
+        room, drops = max(room for room, _ in ways), deepest([drops for _, drops in ways])
+        width, whole = min(passed.width, room), min(passed.whole, room)
         where = name, about.edge_place(number)
-        yield GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
+        yield GapSeen("joint_wall", where, width, drops, whole, passed.parted_by)
 
 
-def _drops_past(line: GuardLine, tip: shapely.Point, edge: shapely.LineString) -> Iterator[Drops]:
+def _ways_past(
+    line: GuardLine, tip: shapely.Point, edge: shapely.LineString
+) -> Iterator[tuple[Length, Drops]]:
     """What lies below the edges that a line along another level's open edge leads to, past its end.
 
-    tip: that end. Nothing for a line that does not stand along that edge, or not on past its end.
+    With each, how much room there is to get off: what is left of the line's own edge; of the next
+    edges, endless. tip: that end. Nothing for a line that does not stand along that edge, or that
+    ends there beside an open edge or a wall.
     """
-    side, near = line.side, near_by(line.about.kit)
-    t, off = side.locate((tip.x, tip.y))[0], min(2 * near, edge.length / 2, side.length / 2)
+    side, least = line.side, _meeting_distance(line.about.kit)
+    t = side.locate((tip.x, tip.y))[0]
+    off = min(2 * near_by(line.about.kit), edge.length / 2, side.length / 2)
     for end in line.ends:
         back = t - end.sense * off
         place = shapely.Point(side.place(back, 0.0))
-        if 0 < back < side.length and edge.dwithin(place, _meeting_distance(line.about.kit)):
-            if tip.distance(shapely.Point(end.corner_at)) > near:
-                yield line.drops_along(t, end.corner)
-            yield from end.drops_beyond()
+        if 0 < back < side.length and edge.dwithin(place, least):
+            left = end.sense * (end.corner - t)
+            if left > least:
+                yield left, line.drops_along(t, end.corner)
+            yield from ((math.inf, drops) for drops in end.drops_beyond())
 
 
 def near_by(kit: Kit) -> Length:
