@@ -23,7 +23,7 @@ from service.core.finishing.feet import see_feet
 from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
-from service.core.finishing.joints import see_joints, see_wall_joints
+from service.core.finishing.joints import see_joints
 from service.core.finishing.landings import see_landings
 from service.core.finishing.numbering import Numbered
 from service.core.finishing.observing import (
@@ -85,7 +85,6 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         gaps=(
             *_all(map(see_gaps, adjoining)),
             *(see_joints(adjoining) if levels[1:] else ()),
-            *(see_wall_joints(adjoining) if levels[1:] else ()),
             *(see_ways_between(adjoining) if levels[1:] else ()),
         ),
         small_stretches=(

@@ -1,6 +1,5 @@
 """Core: gaps beside an open edge, from one level's railing to another's or its wall (`see_joints`).
 
-`see_wall_joints` is for a wall that ends at an open edge with another level's guard all along it.
 How two levels meet at the end of a line is worked out here for `alongside` too. In: levels as drawn
 and numbered. Nothing here changes a draft.
 """
@@ -15,7 +14,7 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, GuardLine, Last, LineEnd
+from service.core.finishing.adjoining import Adjoining, Body, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, Point, all_least, convert
@@ -63,9 +62,18 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     Each is measured from what stands last on a line, before the open edge, to the nearest part of
     the railing or the walls of another level that lies along that edge, or round the corner of a
     third one that does. Only levels between which people are meant to go over count (`_go_over`). A
-    gap that is seen from both its ends is yielded once.
+    wall that ends beside an open edge is looked at likewise. A gap that is seen from both its ends
+    is yielded once.
     """
     told: set[frozenset[str]] = set()
+    for gap in (*_past_lines(levels), *_past_walls(levels)):
+        if gap.width > TOUCH and frozenset(gap.where) not in told:
+            told.add(frozenset(gap.where))
+            yield gap
+
+
+def _past_lines(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
+    """The gaps past the ends of lines that end beside an open edge."""
     open_levels = (about for about in levels if about.is_open)
     ends = (end for about in open_levels for line in about.lines for end in line.ends)
     for met in meetings(levels, [end for end in ends if end.next_edge.condition == "open"]):
@@ -83,62 +91,78 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             if _go_over(met, met.end.edge.height, ends=_wall_ends(met, number))
         ]
         gap = nearest(met._replace(lines=lines, walls=walls), met.last.shape)
-        if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
-            told.add(frozenset(gap.where))
+        if gap is not None:
             yield gap if across else replace(gap, kind="joint_third")
 
 
-def see_wall_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
-    """The gaps past the ends of walls, from an open edge to another level's guard along that edge.
+def _past_walls(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
+    """The gaps past walls that end beside an open edge, to a railing along that edge that goes on.
 
-    People get over the open edge to the outside of that guard, and past the wall's end off the
-    other level. Where its guard ends beside the wall at an open edge of its own, `see_joints` has
-    the gap; where it ends at a wall, there is nowhere to fall.
+    The railing is another level's, set in from the open edge: whoever goes over that edge stands
+    outside it. With a fascia kit there is no deck to stand on there.
     """
-    # A fascia's railing stands over the open edge, and not in from it.
-    if levels[0].kit.mounting == "fascia":
-        return
-    for about in (each for each in levels if each.is_open):
-        for number, sense in product(about.walls, (-1, 1)):
-            edge = about.next_edge(number, sense)
-            if edge.condition == "open":
-                line = about.edge_line(edge)
-                path = line if sense > 0 else line.reverse()
-                gaps = (_past_wall(about, number, path, other) for other in levels)
-                yield from (gap for gap in gaps if gap is not None and gap.width > TOUCH)
+    walled = (each for each in levels if each.is_open and each.kit.mounting == "surface")
+    for about, sense in product(walled, (-1, 1)):
+        for number in about.walls:
+            spec = about.next_edge(number, sense)
+            if spec.condition == "open":
+                line = about.edge_line(spec)
+                edge = line if sense > 0 else line.reverse()
+                place = _an_inch_along(edge, about.kit)
+                others = (each for each in levels if each is not about and lies_at(each, place))
+                yield from (gap for each in others for gap in _past_wall(about, number, edge, each))
 
 
 def _past_wall(
-    about: Adjoining, number: int, edge: shapely.LineString, other: Adjoining
-) -> GapSeen | None:
-    """The gap past a wall's end to another level's guard along the open edge that begins there.
+    about: Adjoining, number: int, edge: shapely.LineString, across: Adjoining
+) -> Iterator[GapSeen]:
+    """The gap past the end of a level's wall to the railing of a level along the open edge there.
 
-    None where that level has no such guard, and where it leads to no drop. number: of the wall.
-    edge: the open edge in plan, from the wall on.
+    number: of the wall's edge. edge: the open edge, from the wall's end on. Nothing where the
+    guards are not known to overlap in height.
     """
-    near, (tip, *_) = near_by(about.kit), shapely.points(edge.coords)
-    if other is about or not lies_at(other, _an_inch_along(edge, about.kit)):
-        return None
-    rise, wall = about.draft.rise_to(other.draft), about.walls[number]
-    ahead = edge.interpolate(min(2 * near, edge.length / 2))
-    drops: list[Drops] = []
-    bodies: list[_Body] = []
-    for line in other.lines:
-        height = line.side.spec.height
-        overlap = rise is None or TOUCH - height < rise < height - TOUCH
-        if overlap and max(line.path.distance(tip), line.path.distance(ahead)) <= near:
-            t, back = (line.side.locate(each.coords[0])[0] for each in (tip, ahead))
-            past = line.end(1 if t > back else -1)
-            goes_on = abs(past.corner - t) > near
-            drops += [line.drops_along(t, past.corner)] if goes_on else []
-            drops += past.drops_beyond()
-            bodies += (_Body(*each) for each in line.railing)
-    if not drops or not bodies:
-        return None
-    body = _closest(bodies, wall, tip)[0]
-    passed = past_columns(about, other, wall, body.shape)
-    where = body.name, about.edge_place(number)
-    return GapSeen("joint_wall", where, passed.width, deepest(drops), *passed[1:])
+    tip, rise = shapely.Point(edge.coords[0]), across.draft.rise_to(about.draft)
+    lines = [
+        line
+        for line in across.lines
+        if rise is not None
+        and abs(rise) < line.side.spec.height - TOUCH
+        and line.path.dwithin(tip, near_by(about.kit))
+    ]
+    ways = [way for line in lines for way in _ways_past(line, tip, edge)]
+    places = [(line, line.side.locate((tip.x, tip.y))[0]) for line in lines]
+    bodies = [_Body(*each) for line, t in places for each in _railing(line, t)]
+    if rise is not None and ways and bodies:
+        # A lower level's wall may be no more than the face below the other's deck.
+        stands = about.walls[number] if rise > -TOUCH else tip
+        name, shape, _ = _closest(bodies, stands, tip)[0]
+        passed = past_columns(across, about, shape, stands)
+        room, drops = max(room for room, _ in ways), deepest([drops for _, drops in ways])
+        width, whole = min(passed.width, room), min(passed.whole, room)
+        where = name, about.edge_place(number)
+        yield GapSeen("joint_wall", where, width, drops, whole, passed.parted_by)
+
+
+def _ways_past(
+    line: GuardLine, tip: shapely.Point, edge: shapely.LineString
+) -> Iterator[tuple[Length, Drops]]:
+    """What lies below the edges that a line along another level's open edge leads to, past its end.
+
+    With each, how much room there is to get off: what is left of the line's own edge; of the next
+    edges, endless. tip: that end. Nothing for a line that does not stand along that edge, or that
+    ends there beside an open edge or a wall.
+    """
+    side, least = line.side, _meeting_distance(line.about.kit)
+    t = side.locate((tip.x, tip.y))[0]
+    off = min(2 * near_by(line.about.kit), edge.length / 2, side.length / 2)
+    for end in line.ends:
+        back = t - end.sense * off
+        place = shapely.Point(side.place(back, 0.0))
+        if 0 < back < side.length and edge.dwithin(place, least):
+            left = end.sense * (end.corner - t)
+            if left > least:
+                yield left, line.drops_along(t, end.corner)
+            yield from ((math.inf, drops) for drops in end.drops_beyond())
 
 
 def near_by(kit: Kit) -> Length:
@@ -188,12 +212,17 @@ def _bodies(met: Met) -> Iterator[_Body]:
     """
     for line in met.lines:
         t = met.place_on(line)
-        if not any(drawn.faces[0] + TOUCH < t < drawn.faces[1] - TOUCH for drawn in line.openings):
-            drops = line.drops_along(t)
-            yield from (_Body(name, shape, drops) for name, shape in line.railing)
+        drops = line.drops_along(t)
+        yield from (_Body(name, shape, drops) for name, shape in _railing(line, t))
     for number in met.walls:
         if _stands_above(met, number):
             yield _Body(met.across.edge_place(number), met.across.walls[number])
+
+
+def _railing(line: GuardLine, t: Length) -> Sequence[Body]:
+    """The parts of a line's railing, for a place along it; none where that is in an opening."""
+    openings = (drawn.faces for drawn in line.openings)
+    return [] if any(a + TOUCH < t < b - TOUCH for a, b in openings) else line.railing
 
 
 def _stands_above(met: Met, number: int) -> bool:

@@ -20,6 +20,7 @@ import pytest
 from service.answer import answer_document
 from service.core.problems import Refusal
 from tests.bounded import LONG
+from tests.cases.test_cases import request_of
 from tests.properties.sphere.bays import UnplacedError, stand
 from tests.properties.sphere.bodies import Bodies
 from tests.properties.sphere.decks import SURFACE, make
@@ -47,6 +48,10 @@ WORKED: Final = {
     "neighbours/a_column_in_place_of_a_short_railing": "opening_size",
     "neighbours/a_quarter_apart": "opening_size",
     "neighbours/gate_between_two_guards_along_one_edge": "opening_size",
+    "neighbours/past_a_lower_wall_to_a_corner_post": "opening_size",
+    "neighbours/past_a_wall_to_a_corner_post": "opening_size",
+    "neighbours/past_a_wall_to_a_guard_that_goes_on": "opening_size",
+    "neighbours/past_a_wall_to_a_sharp_corner": "opening_size",
     "neighbours/ground_below_another_level": "holds_high_enough",
     "neighbours/wall_end_beside_a_corner_post": "opening_size",
     "neighbours/way_that_ends_at_the_open_edge_to_a_third_level": "opening_size",
@@ -98,7 +103,7 @@ def test_no_sphere_gets_off_unless_findings_tell() -> None:
 
 def worked(name: str) -> Bodies:
     """The bodies of a deck worked by hand, with all its edges written out."""
-    request = json.loads((CASES / f"{name}.json").read_text("utf-8"))["request"]
+    request = request_of(json.loads((CASES / f"{name}.json").read_text("utf-8")))
     deck = copy.deepcopy(request)
     for level in deck["levels"]:
         said = {each["edge"]: each for each in level.get("edges", [])}
