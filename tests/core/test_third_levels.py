@@ -27,7 +27,7 @@ LEFT, LOW, BEYOND = (
         (160.0, 50.0, 240.0, 120.0),
     )
 )
-OPEN = edge(0, "open")
+OPEN, SECOND = edge(0, "open"), edge(1, "open")
 RIGHT = Level(
     "right",
     Corners(BEYOND, "/levels/2"),
@@ -38,13 +38,17 @@ RIGHT = Level(
 
 
 def round_the_corner(
-    low: Sequence[Point] = LOW, first: Edge = OPEN, drop: Length = 52.0, right: Level = RIGHT
+    low: Sequence[Point] = LOW,
+    first: Edge = OPEN,
+    second: Edge = SECOND,
+    drop: Length = 52.0,
+    right: Level = RIGHT,
 ) -> list[Length]:
-    """The widths of the gaps past a third level. first: low's edge along left. drop: of low.
-    right: the level past it."""
+    """The widths of the gaps past a third level. first, second: low's edges along left and right.
+    drop: of low. right: the level past it."""
     deck = builders.deck(LEFT, edges=(edge(1, open_end="edge"), edge(2, "open"), edge(3, "wall")))
     left = replace(deck.levels[0], drops=Drops(60.0))
-    ends = edge(1, "open"), edge(2, open_end="edge"), edge(3, "wall")
+    ends = second, edge(2, open_end="edge"), edge(3, "wall")
     others = (
         Level(
             "low", Corners(tuple(low), "/levels/1"), "/levels/1", Drops(drop), edges=(first, *ends)
@@ -62,8 +66,29 @@ def test_past_a_third_level_that_is_open_to_both() -> None:
 
 
 def test_a_wall_of_the_third_level_closes_the_corner() -> None:
-    """Along left low has a wall, which ends at the corner: nobody gets past it to left's post."""
-    assert round_the_corner(first=edge(0, "wall")) == []
+    """Along left low, which is 4 higher, has a wall that ends at the corner: nobody gets past it to
+    left's post."""
+    assert round_the_corner(first=edge(0, "wall"), drop=64.0) == []
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [(edge(0, "wall"), SECOND), (OPEN, edge(1, "wall")), (edge(0, "wall"), edge(1, "wall"))],
+)
+def test_a_wall_of_a_lower_third_level_may_be_the_face_below_a_deck(
+    first: Edge, second: Edge
+) -> None:
+    """Low is 8 lower than left and 16 lower than right. Its walls along these may be no more than
+    the faces below the two decks, from which people walk out over them to the corner: between the
+    posts there it is 3.5 both ways, as without a wall."""
+    assert round_the_corner(first=first, second=second) == [pytest.approx(3.5 * math.sqrt(2))]
+
+
+def test_a_wall_of_a_third_level_between_two_heights() -> None:
+    """Low is 4 higher than left and 4 lower than right: its wall along right may be the face below
+    right's deck, and right's edge is open over it."""
+    found = round_the_corner(second=edge(1, "wall"), drop=64.0)
+    assert found == [pytest.approx(3.5 * math.sqrt(2))]
 
 
 def test_what_does_not_lie_at_the_corner_opens_no_way_past_it() -> None:

@@ -198,7 +198,8 @@ class GuardLine:
         """All the parts of its railing in plan.
 
         They are posts, the infill of runs, as a sphere would have to pass between the rails, and
-        obstructions at which the line ends.
+        obstructions at which the line ends. Beside a post, one known to be lower than the guard
+        closes nothing, as a sphere gets out over it.
         """
         return list(self.railing_from(1, -math.inf))
 
@@ -211,10 +212,12 @@ class GuardLine:
         for terminal in self.terminals:
             if sense * (terminal.t - start) < -TOUCH:
                 continue
+            columns: Sequence[shapely.Geometry] = obstructions_at(terminal)
             if terminal.post is not None:
                 yield Body(ids.posts[terminal.post], body(kit, terminal.post))
+                columns = self.about.between.not_below(self.side.spec.height, columns)
             edge = self.about.edge_place(self.side.edge_over(terminal.t).number)
-            yield from (Body(edge, column) for column in obstructions_at(terminal))
+            yield from (Body(edge, column) for column in columns)
         for run in self.runs:
             ends = run.stretch.start, run.stretch.end
             if any(sense * (each.t - start) < -TOUCH for each in ends):

@@ -23,9 +23,9 @@ from service.core.finishing.joints import (
     near_by,
     nearest,
     over_the_edge,
+    upright,
 )
 from service.core.finishing.narrows import Course, narrowest, raked_openings, ways_in
-from service.core.line.posts import body
 from service.core.measure import TOUCH, Point
 from service.core.records.deck import Drops, deepest
 from service.core.records.seen import GapSeen
@@ -244,14 +244,9 @@ def _in_heights(met: Met) -> list[GuardLine]:
 
 def _standing(met: Met) -> shapely.Geometry:
     """What stands last on a line, and the wall of the next edge, in plan."""
-    last, about = met.last, met.end.about
-    own = [last.columns]
-    if last.post is not None:
-        own.append(body(about.kit, last.post))
-    wall = about.walls.get(met.end.next_edge.number)
-    if wall is not None:
-        own.append(wall)
-    return shapely.union_all(own)
+    wall = met.end.about.walls.get(met.end.next_edge.number)
+    own = upright(met)
+    return own if wall is None else shapely.union_all([own, wall])
 
 
 def _back(end: LineEnd) -> Point:

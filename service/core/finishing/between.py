@@ -52,6 +52,15 @@ class Between:
         """The distances between all obstructions, by their indices."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
+    def not_below(
+        self, height: Length, columns: Sequence[shapely.Geometry]
+    ) -> list[shapely.Geometry]:
+        """What is left of some of them, in plan, without those known not to reach a height."""
+        known = [one for one in self._obstructions if one.height is not None]
+        low = [one.shape for one in known if not one.reaches(height)]
+        left = [each.difference(shapely.union_all(low)) for each in columns] if low else columns
+        return [each for each in left if not each.is_empty]
+
     def clearance(self, start: shapely.Geometry, end: shapely.Geometry) -> Clearance:
         """The largest sphere that passes between two shapes.
 

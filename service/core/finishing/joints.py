@@ -16,7 +16,9 @@ import shapely
 
 from service.core.finishing.adjoining import Adjoining, Body, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
+from service.core.finishing.infill import infill_of
 from service.core.line.neighbours import BEYOND
+from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.deck import Drops, deepest
 from service.core.records.kit import Kit
@@ -90,7 +92,7 @@ def _past_lines(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             for number in met.walls
             if _go_over(met, met.end.edge.height, ends=_wall_ends(met, number))
         ]
-        gap = nearest(met._replace(lines=lines, walls=walls), met.last.shape)
+        gap = nearest(met._replace(lines=lines, walls=walls), _closing(met))
         if gap is not None:
             yield gap if across else replace(gap, kind="joint_third")
 
@@ -165,6 +167,36 @@ def _ways_past(
             yield from ((math.inf, drops) for drops in end.drops_beyond())
 
 
+def upright(met: Met) -> shapely.Geometry:
+    """The post and the obstructions at a line's end, as far as they close a gap there.
+
+    Beside a post, obstructions known to be lower than the guard do not, as a sphere gets out over
+    them. Where no post stands they are taken whole: other rules tell of what is too low there.
+    """
+    end, last = met.end, met.last
+    if last.post is None:
+        return last.columns
+    columns = end.about.between.not_below(end.edge.height, [last.columns])
+    return shapely.union_all([*columns, body(end.about.kit, last.post)])
+
+
+def _closing(met: Met) -> shapely.Geometry:
+    """What stands last on a line, as far as it closes a gap there, with the rails that come to it.
+
+    Where these come to an obstruction, what is next to it of their infill counts in their place, as
+    a sphere gets out between the rails.
+    """
+    end, last = met.end, met.last
+    if last.post is not None:
+        return shapely.union_all(end.about.between.not_below(end.edge.height, [last.shape]))
+    corner, infill = shapely.Point(end.corner_at), []
+    for run in end.line.runs:
+        terminal = run.stretch.end if end.sense > 0 else run.stretch.start
+        if run.bays and abs(terminal.t - last.t) <= TOUCH:
+            infill = shapely.get_parts(shapely.get_parts(infill_of(end.about.kit, run))).tolist()
+    return shapely.union_all([last.columns, *sorted(infill, key=corner.distance)[:1]])
+
+
 def near_by(kit: Kit) -> Length:
     """How far from a corner a line of another level may lie and be beside it.
 
@@ -215,7 +247,7 @@ def _bodies(met: Met) -> Iterator[_Body]:
         drops = line.drops_along(t)
         yield from (_Body(name, shape, drops) for name, shape in _railing(line, t))
     for number in met.walls:
-        if _stands_above(met, number):
+        if _stands_above(met.across, number, met.end.about):
             yield _Body(met.across.edge_place(number), met.across.walls[number])
 
 
@@ -225,17 +257,16 @@ def _railing(line: GuardLine, t: Length) -> Sequence[Body]:
     return [] if any(a + TOUCH < t < b - TOUCH for a, b in openings) else line.railing
 
 
-def _stands_above(met: Met, number: int) -> bool:
-    """Whether another level's wall stands above this level too.
+def _stands_above(about: Adjoining, number: int, other: Adjoining) -> bool:
+    """Whether a level's wall stands above another level too.
 
-    A lower level's wall along this level's deck may be no more than the face below that deck.
+    A lower level's wall along the other's deck may be no more than the face below that deck.
     """
-    draft = met.end.about.draft
-    rise = draft.rise_to(met.across.draft)
+    rise = other.draft.rise_to(about.draft)
     if rise is None or rise > -TOUCH:
         return True
-    least = convert(BEYOND, "in", met.across.kit.unit)
-    along = met.across.walls[number].intersection(draft.outline.buffer(least))
+    least = convert(BEYOND, "in", about.kit.unit)
+    along = about.walls[number].intersection(other.draft.outline.buffer(least))
     return bool(along.length < 2 * least - TOUCH)
 
 
@@ -264,8 +295,9 @@ def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
     """Whether a third level lies along the open edge past a line's end and opens a way to `across`.
 
     It does if it has neither railing nor wall beside the corner, and is no higher than the guard
-    that ends there. `across` then lies round the corner, not along the line's own edge, where the
-    way between the two railings is another one (`alongside`).
+    that ends there. A wall that may be the face below one of the two decks is none. `across` then
+    lies round the corner, not along the line's own edge, where the way between the two railings is
+    another one (`alongside`).
     """
     end, near = met.end, near_by(met.across.kit)
     place, corner = over_the_edge(end), shapely.Point(end.corner_at)
@@ -277,7 +309,12 @@ def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
         if third in (end.about, met.across) or not lies_at(third, place):
             continue
         sides = [line.path for line in third.lines]
-        beside = min(map(corner.distance, [*sides, *third.walls.values()]), default=math.inf)
+        walls = [
+            wall
+            for number, wall in third.walls.items()
+            if all(_stands_above(third, number, each) for each in (end.about, met.across))
+        ]
+        beside = min(map(corner.distance, [*sides, *walls]), default=math.inf)
         if rise < end.edge.height - TOUCH and beside > near:
             return True
     return False

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from tests.properties.sphere.bodies import ENDLESS, Bodies, Surface
 from tests.properties.sphere.plan import cuts, direction, end_of_chord, outward, square
@@ -22,6 +24,7 @@ class UnplacedError(Exception):
 
 def stand(bodies: Bodies) -> None:
     """Put up all bays. A level's guard is as low as the lowest of its bays."""
+    without_post: list[tuple[Surface, shapely.Point]] = []
     for bay in bodies.reply["bays"]:
         run = bodies.runs[bay["run"]]
         if "flight" in run:
@@ -29,7 +32,8 @@ def stand(bodies: Bodies) -> None:
             continue
         level = bodies.levels[run["level"]]
         level.guard = min(level.guard, bay["height"])
-        _level_bay(bodies, bay, run, level)
+        without_post += _level_bay(bodies, bay, run, level)
+    _held(bodies, without_post)
 
 
 def _half(bodies: Bodies, post: Json, end: str, ux: float, uy: float) -> float:
@@ -42,8 +46,13 @@ def _half(bodies: Bodies, post: Json, end: str, ux: float, uy: float) -> float:
     return float(way.intersection(square(post["at"], post["turned"], bodies.width)).length)
 
 
-def _level_bay(bodies: Bodies, bay: Json, run: Json, level: Surface) -> None:
-    """A bay's rails and its infill, each a line from face to face or as far as it reaches."""
+def _level_bay(
+    bodies: Bodies, bay: Json, run: Json, level: Surface
+) -> Iterator[tuple[Surface, shapely.Point]]:
+    """A bay's rails and its infill, each a line from face to face or as far as it reaches.
+
+    Yields where it ends without a post.
+    """
     start, (ux, uy) = _face(bodies, bay, run, level)
 
     def part(first: float, last: float) -> LineString:
@@ -56,11 +65,40 @@ def _level_bay(bodies: Bodies, bay: Json, run: Json, level: Surface) -> None:
     depths = bodies.kit["rails"][bay["infill"]]
     bottom, top = (bodies.in_unit(depths[rail]["depth"]) for rail in ("bottom", "top"))
     under, over = foot + bodies.bottom_gap, foot + bay["height"]
-    bodies.add(whole, under, under + bottom, "rail")
+    bodies.add(_as_wide_as_pickets(bodies, whole), under, under + bottom, "rail")
     bodies.add(whole, over - top, over, "rail")
     off = _end_gap(bodies, bay)
     if off is not None:
         bodies.add(part(off, bay["clear"] - off), under, over, "infill")
+    for end, at in zip(("from", "to"), whole.boundary.geoms, strict=True):
+        if bay[end] is None:
+            yield level, at
+
+
+def _as_wide_as_pickets(bodies: Bodies, rail: LineString) -> BaseGeometry:
+    """A bottom rail in plan: no kit says how wide it is, but its pickets go into it.
+
+    So a sphere that comes partly under it, past a post, is held. Off the deck the gap to a rail is
+    read to its middle, and so it is here.
+    """
+    if bodies.setback < 0:
+        return rail
+    return rail.buffer(bodies.in_unit(bodies.kit["picket"]["width"]) / 2, cap_style="flat")
+
+
+def _held(bodies: Bodies, ends: Sequence[tuple[Surface, shapely.Point]]) -> None:
+    """What of a column of unknown height holds the end of a line's rail, as a wall does (step 1).
+
+    It is what lies as near to that end as a post there would reach, as high as any. Nothing of a
+    column that rails end at on both sides counts: it stands in a railing's place.
+    """
+    for level in bodies.levels.values():
+        for each in level.drawn["obstructions"]:
+            shape = Polygon(each["points"])
+            held = [at.buffer(0.75 * bodies.width) for own, at in ends if own is level]
+            near = [disc for disc in held if disc.intersects(shape)]
+            if "height" not in each and len(near) == 1:
+                bodies.add(shape.intersection(near[0]), level.height, ENDLESS, "held")
 
 
 def _end_gap(bodies: Bodies, bay: Json) -> float | None:

@@ -111,6 +111,7 @@ class Bodies:
         self.treads: list[Surface] = []
         self.closed: dict[str, list[BaseGeometry]] = {}
         self.flights: list[BaseGeometry] = []
+        self.feet: dict[str, LineString] = {}
         self.courses: dict[str, Course] = {}
         self.levels = {level["id"]: self._level(level) for level in deck["levels"]}
         for level in self.levels.values():
@@ -232,6 +233,7 @@ class Bodies:
         sides = [LineString([at, down(at, run)]) for at in (start, end)]
         foot = LineString([down(start, run), down(end, run)])
         self.closed.setdefault(own, []).extend([foot, *sides])
+        self.feet[stair["id"]] = foot
         self.flights.append(strip(-0.01, max(run, 1.0)))
         self.named[stair["id"]] = self.flights[-1]
         # As seen going up, that is into the level, the left side lies to the left of `-o`.

@@ -83,6 +83,7 @@ class _Search:
         """The level's openings onto another level's open edge: past them somebody is on that level.
 
         The ends of those levels' railings are looked at from over the open edges, and from there.
+        So it is past its open edges onto levels that need no guard: there its railings end.
         """
         open_edges = [
             line
@@ -91,10 +92,15 @@ class _Search:
             for edge, line in each.edges.items()
             if each.condition(edge) == "open"
         ]
+        near = 0.3 * self.bodies.inch
+        low = [each for each in self.reached if not self.bodies.needs_guard(each.height)]
+        for edge, line in self.level.edges.items():
+            if self.level.condition(edge) == "open":
+                yield from (line.intersection(each.shape.buffer(near)) for each in low)
         for opening in self.level.drawn["openings"]:
             edge = self.level.edges[opening["edge"]]
             middle = edge.interpolate(opening["from"] + opening["width"] / 2)
-            if any(line.distance(middle) < 0.3 * self.bodies.inch for line in open_edges):
+            if any(line.distance(middle) < near for line in open_edges):
                 yield self.bodies.named[f"{self.level.own}/{opening['id']}"]
 
     def heights(self) -> list[float]:

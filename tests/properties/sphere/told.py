@@ -6,7 +6,7 @@ A sphere's way through such a place is no news, so the search takes it as closed
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from itertools import combinations
+from itertools import combinations, product
 from typing import Final
 
 import shapely
@@ -60,28 +60,45 @@ def _columns(bodies: Bodies, finding: Json) -> list[BaseGeometry]:
 def _beside(bodies: Bodies, finding: Json) -> Iterator[BaseGeometry]:
     """The places beside each thing that a finding names, and between any two of them."""
     rule, where, inch = finding["rule"], finding["where"], bodies.inch
-    for name in where:
-        if name in bodies.runs and name not in bodies.named:
-            yield _unrailed(bodies, bodies.runs[name])
+    unrailed = (bodies.runs[each] for each in where if each in bodies.runs.keys() - bodies.named)
+    yield from (_unrailed(bodies, run) for run in unrailed)
     found = [(name, bodies.named[name]) for name in where if name in bodies.named]
     for name, shape in found:
         if name in bodies.bays or name in bodies.runs:
-            # A rail that hangs off the deck leaves open what lies between the deck and it.
-            under = finding["actual"] if rule == "gap_under_rail" else 0.0
-            yield shape.buffer(max(ALONG * inch, under))
-            if rule == "arc_over_edge":
-                level = bodies.levels[bodies.runs[name]["level"]]
-                yield shape.union(level.edges[bodies.runs[name]["edge"]]).convex_hull
+            yield from _along_rails(bodies, finding, name)
         elif name in bodies.posts and rule != "base_on_deck":
-            alone = rule == "opening_size" and len(where) == 1
-            past = min(finding["actual"], PAST * inch) if alone else 0.0
-            yield shape.buffer(max((ROUND if len(where) == 1 else 0.5) * inch, past))
-            if alone:
-                yield from _to_walls(bodies, name, finding["actual"])
+            yield from _round_post(bodies, finding, name)
         elif rule == "gate_swing":
             yield shape
-    for (_, one), (_, two) in combinations(found, 2):
-        yield from _between(one, two, inch)
+        elif name in bodies.feet and rule == "stair_opening_size":
+            yield from _past_foot_posts(bodies, name, finding["actual"])
+        elif rule == "opening_size" and len(where) == 1:
+            yield from _past_columns(bodies, name, finding["actual"])
+    if rule == "opening_size":
+        found += [(name, each) for name, _ in found for each in _columns_along(bodies, name)]
+    for (one_name, one), (two_name, two) in combinations(found, 2):
+        if one_name != two_name:
+            yield from _between(one, two, inch)
+
+
+def _along_rails(bodies: Bodies, finding: Json, name: str) -> Iterator[BaseGeometry]:
+    """The place beside a bay or a run; what its rails leave open off the deck is a part of it."""
+    rule, shape = finding["rule"], bodies.named[name]
+    under = finding["actual"] if rule == "gap_under_rail" else 0.0
+    yield shape.buffer(max(ALONG * bodies.inch, under))
+    if rule == "arc_over_edge":
+        run = bodies.runs[name]
+        yield shape.union(bodies.levels[run["level"]].edges[run["edge"]]).convex_hull
+
+
+def _round_post(bodies: Bodies, finding: Json, name: str) -> Iterator[BaseGeometry]:
+    """The place round a post; where it is named alone, as far as the gap past it is wide."""
+    is_alone = len(finding["where"]) == 1
+    is_gap = is_alone and finding["rule"] == "opening_size"
+    past = min(finding["actual"], PAST * bodies.inch) if is_gap else 0.0
+    yield bodies.named[name].buffer(max((ROUND if is_alone else 0.5) * bodies.inch, past))
+    if is_gap:
+        yield from _to_walls(bodies, name, finding["actual"])
 
 
 def _to_walls(bodies: Bodies, post: str, width: float) -> Iterator[BaseGeometry]:
@@ -90,6 +107,40 @@ def _to_walls(bodies: Bodies, post: str, width: float) -> Iterator[BaseGeometry]
     for edge, line in level.edges.items():
         if level.condition(edge) == "wall" and shape.distance(line) < width + ACROSS * bodies.inch:
             yield shapely.shortest_line(shape, line).buffer(ACROSS * bodies.inch)
+
+
+def _columns_along(bodies: Bodies, name: str) -> list[shapely.Polygon]:
+    """The columns that the railing of an edge may end at. name: of the edge; of nothing else."""
+    own, _, number = name.partition("/edge ")
+    if not number:
+        return []
+    level, reach = bodies.levels[own], abs(bodies.setback) + bodies.width
+    columns = [shapely.Polygon(each["points"]) for each in level.drawn["obstructions"]]
+    return [each for each in columns if each.distance(level.edges[int(number)]) < reach]
+
+
+def _past_columns(bodies: Bodies, edge: str, width: float) -> Iterator[BaseGeometry]:
+    """The places beyond the columns that an edge's railing ends at.
+
+    They reach to the walls of its level, and to others of these columns, that are as near to them
+    as the gap is wide.
+    """
+    columns = _columns_along(bodies, edge)
+    if columns:
+        level = bodies.levels[edge.partition("/")[0]]
+        walls = [line for each, line in level.edges.items() if level.condition(each) == "wall"]
+        for column, other in product(columns, [*walls, *columns]):
+            if 0.0 < column.distance(other) < width + ACROSS * bodies.inch:
+                yield shapely.shortest_line(column, other).buffer(ACROSS * bodies.inch)
+
+
+def _past_foot_posts(bodies: Bodies, flight: str, width: float) -> Iterator[BaseGeometry]:
+    """The places past a flight's posts, on to the nosing of its lowest tread."""
+    foot = bodies.feet[flight]
+    for name, post in bodies.posts.items():
+        shape = bodies.named[name]
+        if post.get("flight") == flight and shape.distance(foot) < width + ACROSS * bodies.inch:
+            yield shapely.shortest_line(shape, foot).buffer(ACROSS * bodies.inch)
 
 
 def _between(one: BaseGeometry, two: BaseGeometry, inch: float) -> Iterator[BaseGeometry]:
