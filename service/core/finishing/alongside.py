@@ -15,15 +15,14 @@ from typing import NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
-from service.core.finishing.joints import (
+from service.core.finishing.joints import nearest, upright
+from service.core.finishing.meeting import (
     Met,
     in_heights,
     lies_at,
     meetings,
     near_by,
-    nearest,
     over_the_edge,
-    upright,
 )
 from service.core.finishing.narrows import Course, narrowest, raked_openings, ways_in
 from service.core.measure import TOUCH, Point

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, Body, GuardLine, LineEnd
-from service.core.finishing.joints import lies_at, near_by, past_columns
+from service.core.finishing.meeting import lies_at, near_by, past_columns
 from service.core.line.openings import OpeningDraft
 from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.seen import GapSeen

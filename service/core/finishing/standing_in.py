@@ -12,7 +12,7 @@ import shapely
 
 from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.finishing.infill import infill_of
-from service.core.finishing.joints import lies_at
+from service.core.finishing.meeting import lies_at
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
