@@ -62,6 +62,12 @@ class Finding(NamedTuple):
             return limit, actual
         return None
 
+    @property
+    def excess(self) -> float:
+        """How far actual is off the limit, either way; 0 unless both are numbers."""
+        limit, actual = self.numbers or (0.0, 0.0)
+        return abs(actual - limit)
+
     def at_places(self, where: tuple[str, ...], message: str) -> Finding:
         """The finding with its places and its whole sentence."""
         rule, source, result, severity, _, _, *rest = self

@@ -26,7 +26,6 @@ from service.rules.advice.changes import (
 from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, moved_off_low_hold
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.places import Places
 from service.rules.advice.searches import (
     Cure,
     any_of,
@@ -75,7 +74,7 @@ def gaps_closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt
     for flight in state.layout.flights:
         if flight.opening in openings:
             yield from _sides_guarded(base, flight)
-    yield from _gone_on(state, places, edges)
+    yield from _gone_on(state, edges)
 
 
 def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
@@ -142,14 +141,14 @@ def _edges_that_are(state: Outcome, condition: Condition) -> set[tuple[str, int]
     return {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == condition}
 
 
-def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+def _gone_on(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
     """Changes that continue the railing along an open edge beside the gap.
 
     With a fascia kit each is also tried with two end posts at outside corners.
     """
     open_ = _edges_that_are(state, "open")
     for edge in sorted(edges):
-        for other in places.beside(*edge):
+        for other in state.places.beside(*edge):
             if other in open_:
                 words = f"a guard along {edges_text([other])} too"
                 attempt = change_edges(state.attempt, words, [other], "condition", "guard")

@@ -45,8 +45,7 @@ def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     Then the kit's stock heights above that are tried in turn, and last the required height on
     closer posts.
     """
-    places = trial.stands.places
-    edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
+    edges = trial.failing_edges(rule)
     if not edges:
         return None
     heights = heights_to_try(trial, rule, "guard_height")
@@ -98,8 +97,7 @@ def higher_flight(trial: Trial, rule: str) -> Iterator[Attempt]:
     Where the tops of these guards serve as handrails, each height is also tried with separate
     handrails.
     """
-    names = trial.named(rule)
-    tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
+    names, tops = trial.named(rule), _tops(trial, rule)
     for height in heights_to_try(trial, rule):
         words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
         change = {name: {"height": tidy(height, 6)} for name in names}
@@ -146,17 +144,16 @@ def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
 
     The lower a guard is, the less its posts have to carry.
     """
-    step, places = trial.deck.step, trial.stands.places
+    step = trial.deck.step
     asked = [
         marked_up(trial.base, finding.numbers[0])
         for finding in trial.findings
         if finding.rule == "guard_height" and finding.numbers is not None
     ]
-    bays = [bay for name in trial.named(rule) for bay in places.bays.get(name, ())]
     least = max(asked, default=math.inf)
     highs = {
         (bay.level, bay.edge): bay.height
-        for bay in bays
+        for bay in trial.failing_bays(rule)
         if bay.flight is None and bay.height > least + TOUCH
     }
     lowest = first(trial, rule, _guards_high(trial, set(highs), least)) if highs else None
@@ -228,9 +225,7 @@ def handrail_within(trial: Trial, rule: str) -> Iterator[Attempt]:
 
     Guards whose tops serve as handrails are tried at that height, and then with separate handrails.
     """
-    names = trial.named(rule)
-    tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
-    rail = trial.kit.handrail
+    tops, rail = _tops(trial, rule), trial.kit.handrail
     for limit in marks_asked(trial, rule):
         height = tidy(limit, 6)
         if rail is not None:
@@ -243,6 +238,11 @@ def handrail_within(trial: Trial, rule: str) -> Iterator[Attempt]:
             yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
     if tops:
         yield _own_handrails(trial.base, tops)
+
+
+def _tops(trial: Trial, rule: str) -> list[str]:
+    """The flights at which a rule fails and whose guards' tops serve as handrails."""
+    return [name for name in trial.named(rule) if flight_of(trial.base, name).top_as_handrail]
 
 
 def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
@@ -265,11 +265,8 @@ def lower_rail(trial: Trial, rule: str) -> Iterator[Attempt]:
     edge; for each, the greatest gap on a mark is tried, then one mark less.
     """
     gap, step = trial.kit.bottom_gap, trial.deck.step
-    failing = trial.failing(rule)
-    if not failing:
-        return
     up = min(trial.limits(rule), default=0.0)
-    slanting = min(_up_from_the_edge(finding, gap) for finding in failing)
+    slanting = min(_up_from_the_edge(finding, gap) for finding in trial.failing(rule))
     marks = [floor_to_mark(most, step) for most in (up, slanting)]
     gaps = [each for most in marks for each in (most, most - step)]
     yield from (with_less(trial.base, {BOTTOM_GAP: each}) for each in gaps if 0 < each < gap)

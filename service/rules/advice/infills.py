@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length, Unit, ceil_count, floor_to_mark
 from service.core.records.deck import INFILL_WORDS, Infill
@@ -21,7 +21,7 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import first, greatest, in_turn
+from service.rules.advice.searches import greatest, in_turn
 from service.rules.advice.trial import Trial
 from service.rules.checks.glass_fit import length_asked, trade_of
 from service.rules.job import Job
@@ -35,18 +35,33 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
 _GLASS: Final = "strength_glass"
 
 
+class Filled(NamedTuple):
+    """Edges, by level and number, and flights that have some infill."""
+
+    edges: set[tuple[str, int]]
+    flights: set[str]
+
+    def changed(self, base: Attempt, what: str, member: str, value: object) -> Attempt:
+        """A change that gives one member of all of them another value. what: words for it."""
+        told = [f"along {edges_text(self.edges)}"] if self.edges else []
+        told += [f"at {flights_text(self.flights)}"] if self.flights else []
+        attempt = change_edges(base, "", self.edges, member, value)
+        attempt = change_flights(attempt, "", {name: {member: value} for name in self.flights})
+        return attempt.called(f"{what} {list_text(told)}")
+
+
 @in_turn
 def other_pane(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by another of the kit's panes, the thinnest that passes."""
     glass = trial.kit.glass
-    edges, flights = _filled(trial, rule, "glass")
-    if glass is None or not (edges or flights):
+    filled = _filled(trial, rule, "glass")
+    if glass is None or not any(filled):
         return
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
     for i, pane in panes:
         thick = shop_text(pane, trial.kit.unit)
-        words = f"{thick} {pane.type} glass, pane {i} of the kit,"
-        yield _filled_with(trial.base, words, edges, flights, "glass", i)
+        what = f"{thick} {pane.type} glass, pane {i} of the kit,"
+        yield filled.changed(trial.base, what, "glass", i)
 
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -65,40 +80,22 @@ def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
 
 def _other_infill(trial: Trial, rule: str, infill: Infill) -> Outcome | None:
     old: Infill = "glass" if infill == "picket" else "picket"
-    edges, flights = _filled(trial, rule, old)
+    filled = _filled(trial, rule, old)
     broken = any(finding.severity == "violation" for finding in trial.failing(rule))
-    if infill not in trial.kit.rails or not broken or not (edges or flights):
+    if infill not in trial.kit.rails or not broken or not any(filled):
         return None
     what = f"{INFILL_WORDS[infill]} in place of the {INFILL_WORDS[old]}"
-    attempt = _filled_with(trial.base, what, edges, flights, "infill", infill)
-    return first(trial, rule, [attempt])
+    return trial.passes(rule, filled.changed(trial.base, what, "infill", infill))
 
 
-def _filled_with(
-    base: Attempt,
-    what: str,
-    edges: set[tuple[str, int]],
-    flights: set[str],
-    member: str,
-    value: object,
-) -> Attempt:
-    """A change that gives one member of edges and flights another value. what: that, in words."""
-    told = [f"along {edges_text(edges)}"] if edges else []
-    told += [f"at {flights_text(flights)}"] if flights else []
-    attempt = change_edges(base, "", edges, member, value)
-    attempt = change_flights(attempt, "", {name: {member: value} for name in flights})
-    return attempt.called(f"{what} {list_text(told)}")
-
-
-def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int]], set[str]]:
+def _filled(trial: Trial, rule: str, infill: Infill) -> Filled:
     """The edges and the flights at which a rule fails in bays or leaves of an infill."""
-    places = trial.stands.places
-    names = trial.named(rule)
-    bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == infill]
+    bays = [bay for bay in trial.failing_bays(rule) if bay.infill == infill]
     edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}
-    leaves = {gate.place for gate in trial.layout.gates if gate.infill == infill} & names
-    edges |= {edge for name in leaves for edge in places.edges[name]}
-    return edges, {bay.flight for bay in bays if bay.flight is not None}
+    gates = {gate.place for gate in trial.layout.gates if gate.infill == infill}
+    leaves = gates & trial.named(rule)
+    edges |= {edge for name in leaves for edge in trial.stands.places.edges[name]}
+    return Filled(edges, {bay.flight for bay in bays if bay.flight is not None})
 
 
 @in_turn

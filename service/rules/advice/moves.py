@@ -87,25 +87,19 @@ def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
             yield change_opening(base, f"{words} along its edge", place, **change, width=width)
 
 
-def _excess(finding: Finding) -> Length:
-    """The difference between a finding's limit and actual; 0 where they are no numbers."""
-    limit, actual = finding.numbers or (0.0, 0.0)
-    return abs(actual - limit)
-
-
 @place_by_place
 def wider_flight(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """Cure by openings as wide as the flights that go down from them have to be."""
-    base, excess = state.attempt, _excess(finding)
+    base = state.attempt
     place = flight_of(base, name).opening
-    yield from as_wide(base, place, marked_up(base, opening_of(base, place).width + excess))
+    yield from as_wide(base, place, marked_up(base, opening_of(base, place).width + finding.excess))
 
 
 @place_by_place
 def narrower_gate(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """Cure by openings narrow enough for the widest leaf of the kit."""
-    base, excess = state.attempt, _excess(finding)
-    yield from as_wide(base, name, marked_down(base, opening_of(base, name).width - excess))
+    base = state.attempt
+    yield from as_wide(base, name, marked_down(base, opening_of(base, name).width - finding.excess))
 
 
 @place_by_place
@@ -188,7 +182,7 @@ def moved_off_low_hold(state: Outcome, name: str) -> Iterator[Attempt]:
 def posts_on_rims(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """Cure by openings moved by what the base of a post beside them reaches past its surface."""
     for place in dict.fromkeys(state.places.openings.get(name, [])):
-        yield from moved(state.attempt, place, [_excess(finding)])
+        yield from moved(state.attempt, place, [finding.excess])
 
 
 @place_by_place
@@ -198,7 +192,7 @@ def bases_clear(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
     Their openings are moved by that overlap, or by a base more. Then foot posts are put on the
     ground in place of the lowest tread, or the reverse.
     """
-    base, places, off = state.attempt, state.places, _excess(finding)
+    base, places, off = state.attempt, state.places, finding.excess
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):
         yield from moved(base, place, [off, off + base.kit.post.base.width])

@@ -78,8 +78,7 @@ class Outcome(NamedTuple):
         found: dict[str, float] = {}
         for one in self.findings:
             if one.severity == "violation" and self._places_but(one, new):
-                limit, actual = one.numbers or (0.0, 0.0)
-                by = 0.0 if one.rule in ABSENT else abs(actual - limit)
+                by = 0.0 if one.rule in ABSENT else one.excess
                 found[one.rule] = max(by, found.get(one.rule, 0.0))
         return found
 

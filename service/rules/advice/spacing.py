@@ -26,9 +26,9 @@ HALVINGS: Final = 3
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
     """Cure by the greatest spacing of posts that passes."""
-    places = trial.stands.places
-    named = (bay for name in trial.named(rule) for bay in places.bays.get(name, ()))
-    return with_closer_posts(trial, rule, trial.base, {bay.infill for bay in named})
+    return with_closer_posts(
+        trial, rule, trial.base, {bay.infill for bay in trial.failing_bays(rule)}
+    )
 
 
 def with_closer_posts(

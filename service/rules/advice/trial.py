@@ -18,7 +18,7 @@ from service.core.problems import Refusal, TooLarge
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import Bay, Layout
 from service.rules.advice.attempts import Attempt
 from service.rules.advice.outcomes import OF_ROOM, Outcome
 from service.rules.advice.work import WORK, work_of
@@ -96,6 +96,16 @@ class Trial:
     def named(self, rule: str) -> frozenset[str]:
         """Every place at which a rule fails as the document stands."""
         return frozenset(place for finding in self.failing(rule) for place in finding.where)
+
+    def failing_edges(self, rule: str) -> set[tuple[str, int]]:
+        """The edges of the places at which a rule fails as the document stands."""
+        edges = self.stands.places.edges
+        return {edge for name in self.named(rule) for edge in edges.get(name, ())}
+
+    def failing_bays(self, rule: str) -> list[Bay]:
+        """The bays of the places at which a rule fails as the document stands."""
+        bays = self.stands.places.bays
+        return [bay for name in self.named(rule) for bay in bays.get(name, ())]
 
     def limits(self, rule: str) -> list[float]:
         """The limits of a rule's failing findings, as far as they are numbers."""

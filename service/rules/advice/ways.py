@@ -24,7 +24,6 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.moves import moved_further
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.places import Places
 from service.rules.advice.searches import place_by_place
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
@@ -39,23 +38,22 @@ def way_cleared(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
     The railings there are opened; then the flight is moved.
     """
-    base, places = state.attempt, state.places
+    base = state.attempt
     for flight in state.layout.flights:
-        if flight.id in places.flights.get(name, ()):
-            for edge in _in_way_of(state, places, flight):
+        if flight.id in state.places.flights.get(name, ()):
+            for edge in _in_way_of(state, flight):
                 yield from _parted(state, flight, edge)
             yield from moved_further(base, flight_of(base, flight.id).opening)
 
 
-def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tuple[str, int]]:
+def _in_way_of(state: Outcome, flight: FlightBuilt) -> list[tuple[str, int]]:
     """The edges of other levels whose railing stands in the way down a flight, or in its rails."""
     own = {flight.id, *flight.posts, *flight.bays}
     met = [each for way in state.layout.ways if way.place in own for each in way.met]
     runs = {run.id: (run.level, run.edge) for run in state.layout.runs if run.flight is None}
     found = [runs[each] for each in met if each in runs]
-    found += [
-        edge for each in met if each not in runs for edge in sorted(places.edges.get(each, ()))
-    ]
+    others = [each for each in met if each not in runs]
+    found += [edge for each in others for edge in sorted(state.places.edges.get(each, ()))]
     return [edge for edge in dict.fromkeys(found) if edge[0] != flight.level]
 
 
@@ -122,9 +120,7 @@ def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
 
     Only where it is known that no guard is required there.
     """
-    places = trial.stands.places
-    edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
-    for edge in sorted(edges):
+    for edge in sorted(trial.failing_edges(rule)):
         words = f"no railing along {edges_text([edge])}"
         attempt = change_edges(trial.base, words, [edge], "condition", "open")
         outcome = trial.passes(rule, attempt)
