@@ -94,8 +94,6 @@ def _skews(
     worst: dict[str, Degrees] = {}
     walls: list[tuple[Place, Degrees]] = []
     for bay in job.layout.bays:
-        if "swivel" not in bay.ends and max(bay.skews) <= limit + TOUCH:
-            continue
         sides = zip((bay.start, bay.end), bay.ends, bay.skews, strict=True)
         for post, end, skew in sides:
             if end != "swivel" and skew <= limit + TOUCH:

@@ -10,7 +10,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.kit import RailSupport, Weep
 from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
-from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
+from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge, raked_kinds
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
@@ -41,13 +41,12 @@ def rail_supports(job: Job) -> Iterator[Saying]:
     if job.kit.mounting == "fascia":
         footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
         yield from tell_by_kind(footed, partial(_footless, job))
-    raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
     bottoms = {seen.bay: seen.clear_bottom for seen in job.layout.measures}
     kept: list[tuple[Place, Length]] = []
-    for place, bay in raked:
-        wide = steady(_widest_unfooted(bay, bottoms.get(bay.id)))
+    for place, kind in raked_kinds(job):
+        wide = steady(_widest_unfooted(kind.bay, bottoms.get(kind.bay.id)))
         if wide > kit.max_interval + TOUCH:
-            yield _unfooted(job, kit, bay, wide), [place]
+            yield _unfooted(job, kit, kind.bay, wide), [place]
         else:
             kept.append((place, wide))
     if kept:
@@ -108,23 +107,24 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     weep = job.kit.weep
     if weep is None:
         return
-    bays = bay_kinds(job)
-    broken = [(place, kind) for place, kind in bays if not kind.bay.fill.weep_complete]
-    yield from tell_by_kind(broken, partial(_poorly_drained, job, weep))
-    drained = [(place, kind.bay) for place, kind in bays if kind.bay.fill.weep_complete]
-    kept = [place for place, bay in drained if bay.flight is None]
-    raked = [place for place, bay in drained if bay.flight is not None]
-    if kept:
-        widest = max(_widest_drain(job, bay) for _, bay in drained if bay.flight is None)
+    yield from tell_by_kind(bay_kinds(job), partial(_poorly_drained, job, weep))
+    level = [(place, kind) for place, kind in level_kinds(job) if kind.bay.fill.weep_complete]
+    if level:
+        widest = max(_widest_drain(job, kind.bay) for kind in {kind for _, kind in level})
         limit, actual = weep.max_interval, steady(widest) if widest else None
         sentence = f"the bottom rail drains by holes no more than {job.text(limit)} apart"
-        yield say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual), kept
+        drained = say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual)
+        yield drained, [place for place, _ in level]
+    raked = [place for place, kind in raked_kinds(job) if kind.bay.fill.weep_complete]
     if raked:
         yield say_by_kit(job, "weep_holes", "pass", _AT_THE_FOOT), raked
 
 
-def _poorly_drained(job: Job, weep: Weep, kind: BayKind) -> Finding:
-    """Warning of a bay whose bottom rail has not all of the weep holes that it should have."""
+def _poorly_drained(job: Job, weep: Weep, kind: BayKind) -> Finding | None:
+    """Warning of a bay whose bottom rail has not all of the weep holes that it should have; None
+    for other bays."""
+    if kind.bay.fill.weep_complete:
+        return None
     if kind.bay.flight is not None:
         return say_by_kit(job, "weep_holes", "warning", _NO_PLACE)
     limit, actual = weep.max_interval, steady(_widest_drain(job, kind.bay))

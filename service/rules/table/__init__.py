@@ -18,5 +18,11 @@ from service.rules.table.strength import STRENGTH
 from service.rules.table.survey import SURVEY
 
 RULES: Final[dict[str, Rule]] = {
-    **{**GUARDS, **OPENINGS, **STAIRS, **GLASS, **RAILING, **SURVEY, **STRENGTH},
+    **GUARDS,
+    **OPENINGS,
+    **STAIRS,
+    **GLASS,
+    **RAILING,
+    **SURVEY,
+    **STRENGTH,
 }
