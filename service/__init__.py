@@ -15,4 +15,4 @@ web     HTTP: routes, refusals, limits.
 lay_out, bulk    the commands: one deck, many decks.
 """
 
-RELEASE = "0.33.0"
+RELEASE = "0.34.0"

@@ -59,7 +59,6 @@ WORKED: Final = {
     "neighbours/low_column_at_the_end_of_a_railing": "opening_size",
     "neighbours/passage_at_foot_posts_on_a_tread": "guard_required",
     "neighbours/rails_that_end_at_a_column_beside_a_wall": "opening_size",
-    "neighbours/wall_end_beside_a_corner_post": "opening_size",
     "neighbours/way_that_ends_at_the_open_edge_to_a_third_level": "opening_size",
     "neighbours/where_three_levels_meet": "opening_size",
     "neighbours/where_three_levels_meet_over_a_wall": "opening_size",
