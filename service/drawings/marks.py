@@ -198,7 +198,7 @@ def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
     (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
     >>> lines_in("flight steps-to-the-garden, down", 14 * 1.44), lines_in("a bcdefgh", 4 * 1.44)
-    (['flight', 'steps-to-the-', 'garden, down'], ['a bc', 'defg', 'h'])
+    (['flight', 'steps-to-the-', 'garden, down'], ['a', 'bcde', 'fgh'])
     """
     count = max(1, int(width / (size * LETTER) + 1e-9))
     words = (piece for word in held(text).split(" ") for piece in _pieces(word, count))
@@ -207,8 +207,12 @@ def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
 
 
 def _pieces(word: str, most: int) -> Iterator[str]:
-    """A word longer than a line in pieces that end in its hyphens, as far as it has them there."""
-    while len(word) > most and (end := word.rfind("-", 0, most) + 1):
+    """A word longer than a line in pieces that end in its hyphens, or fill lines where it has none.
+
+    No two of them that follow each other have room on one line.
+    """
+    while len(word) > most:
+        end = word.rfind("-", 0, most) + 1 or most
         yield word[:end]
         word = word[end:]
     yield word

@@ -97,6 +97,18 @@ def test_the_name_of_a_flight_is_whole() -> None:
     assert deep == pytest.approx([0.0, 2.9, 5.8, 8.7])
 
 
+def test_a_name_that_a_line_cannot_hold_past_its_hyphen_has_no_space_put_in() -> None:
+    """What is left past a hyphen and is longer than a line begins on a line of its own.
+
+    Of "steps-to_the_side_of_the_garden:" the only hyphen within 20 letters is the 6th; 26 are left,
+    of which 20 make a line, so that "arden:" and "down," follow. With "7 risers" that would be 21.
+    """
+    (view,) = views_of(two_on_one_side(90, ("left", "steps-to_the_side_of_the_garden")))
+    rows = ["steps-", "to_the_side_of_the_g", "arden: down,", "7 risers"]
+    texts = [mark.text for mark in drawn(view)]
+    assert [texts[i : i + 4] for i, text in enumerate(texts) if text == rows[0]] == [rows]
+
+
 def test_the_names_of_a_flight_from_another_level_are_whole() -> None:
     """Below, a flight has its own name and that of its level in rows of at most 20 letters.
 
