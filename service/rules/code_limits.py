@@ -121,7 +121,7 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
     amount: Amount = "degrees" if kind == "degrees" else "length"
     what = words.format(job.text(actual, binding.number(), kind))
     if ruling.keeps is None:
-        either, by = _either(job, ruling), given_as(undecided(figure, drops, here))
+        either, by = _either(job, ruling), given_as(undecided(figure, drops))
         sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
         others = [criterion.within]
         open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, others, amount)

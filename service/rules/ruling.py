@@ -136,7 +136,7 @@ def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
 
 
-def undecided(figure: Figure, drops: Drops, here: Circumstances = ANYWHERE) -> tuple[Measure, ...]:
-    """What decides between the figure's cases at a place and is not given."""
-    open_ = [case.measure for case in figure.when if case.holds(drops, here) is None]
+def undecided(figure: Figure, drops: Drops) -> tuple[Measure, ...]:
+    """What decides between the figure's cases over these drops and is not given."""
+    open_ = [case.measure for case in figure.when if case.holds(drops, ANYWHERE) is None]
     return tuple(dict.fromkeys(open_))
