@@ -380,17 +380,26 @@ def test_a_line_to_words_is_seen_with_them_or_not_at_all() -> None:
     assert led.points == ((5.0, 5.0), (0.0, 5.0))
 
 
-def test_no_line_to_words_ends_on_nothing_in_a_part() -> None:
+@pytest.mark.parametrize(
+    ("deck", "told"),
+    [
+        pytest.param(ten_fronts(), r"dimension edge \d+", id="edges"),
+        pytest.param(flights(11, 8), r"dimension to-main-o\d.*", id="flights"),
+        pytest.param(flights(7, 7), r"words \d", id="flags"),
+        pytest.param(large(), r"dimension B\d+", id="bays"),
+    ],
+)
+def test_no_line_to_words_ends_on_nothing_in_a_part(deck: Json, told: str) -> None:
     """Each line that leads to words is in those parts alone that have these words too."""
-    _, *parts = all_views_of(subject_of(ten_fronts()))
+    _, *parts = all_views_of(subject_of(deck))
     led = [
-        (mark.leads_to, part)
+        (mark.layer, mark.leads_to, part)
         for part in parts
         for mark in part.marks
         if isinstance(mark, Stroke) and mark.leads_to is not None
     ]
-    assert led
-    assert all(words in part.marks for words, part in led)
+    assert [words for layer, words, _ in led if re.fullmatch(told, f"{layer} {words.text}")]
+    assert all(words in part.marks for _, words, part in led)
 
 
 def with_jogs() -> Subject:

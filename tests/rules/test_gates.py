@@ -196,4 +196,5 @@ def test_the_glass_of_a_leaf_waits_for_its_posts() -> None:
     leaf = gate(infill="glass", glass=glass(37.5, 30.0))
     finding = only("order_before_posts", with_kit=kit(posts_before_glass=True), gates=(leaf,))
     assert (finding.result, finding.where) == ("not_checked", ("main/gate",))
+    assert "the glass of the leaf is sized from the drawing" in finding.message
     assert "as the opening's width" in finding.message

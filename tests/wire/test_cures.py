@@ -285,6 +285,26 @@ def test_a_railing_ends_nearer_to_an_open_edge_at_a_sharp_corner(catalogue: Cata
     assert "the railing along edge 0 of main ended as near the open edge" in advice["message"]
 
 
+@pytest.mark.parametrize(
+    "name",
+    [
+        "past_a_lower_wall_to_a_corner_post",
+        "past_a_wall_to_a_corner_post",
+        "past_a_wall_to_a_guard_that_goes_on",
+        "past_a_wall_to_a_sharp_corner",
+        "rails_that_end_at_a_column_beside_a_wall",
+    ],
+)
+def test_no_wall_is_ended_nearer_to_an_open_edge(name: str, catalogue: Catalogue) -> None:
+    """The gap is from the end of a wall, along which no railing could end elsewhere: no change is
+    tried, and the reader is not told of one."""
+    advice = _advised(_case(f"neighbours/{name}"), "opening_size", catalogue)
+    assert (advice["result"], advice["message"]) == (
+        "not_found",
+        "There is no change here to try.",
+    )
+
+
 def test_two_levels_are_joined_by_one_end_post_nearer_or_by_both(catalogue: Catalogue) -> None:
     """The edge between the two levels is open on both. With a kit whose posts stand 4.5 in from the
     edge, 9 - 2.25 = 6.75 are between the end posts; 4.5 + 2.25 - 2.25 = 4.5 with one of them half a
