@@ -19,6 +19,7 @@ from service.core.measure import Point
 from service.drawings.boxes import box_of
 from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans.lines import Lines
 from service.drawings.plans.side_notes import MORE
 from service.drawings.plans.windows import boxed, clip_to_window, windows_over
 from service.drawings.points import Rect
@@ -400,6 +401,15 @@ def test_no_line_to_words_ends_on_nothing_in_a_part(deck: Json, told: str) -> No
     ]
     assert [words for layer, words, _ in led if re.fullmatch(told, f"{layer} {words.text}")]
     assert all(words in part.marks for _, words, part in led)
+
+
+def test_a_line_to_a_name_that_is_far_off_knows_its_words() -> None:
+    """Words 30 mm above a line along y = 0 are led to from it."""
+    words = Words("words", (0.0, 30.0), "edge 1", 1.8, "middle")
+    led = Lines(Scale(1, "mm")).add_name(words, ((-50.0, 0.0), (50.0, 0.0)))
+    assert led is not None
+    assert led.points[0][1] == 0.0
+    assert led.leads_to is words
 
 
 def with_jogs() -> Subject:
