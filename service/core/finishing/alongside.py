@@ -189,7 +189,10 @@ def see_ways_between(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             told.append(seen)
         elif gap.width < told[same[0]][1].width - TOUCH:
             told[same[0]] = seen
-    yield from (gap for _, gap in told)
+    # Two ends of a way may be told by one pair of things, which each end names from its own side.
+    named: dict[frozenset[str], tuple[str, ...]] = {}
+    for _, gap in told:
+        yield replace(gap, where=named.setdefault(frozenset(gap.where), gap.where))
 
 
 def _entered(outlets: Sequence[_Outlet]) -> Iterator[tuple[_Outlet, set[GuardLine]]]:
