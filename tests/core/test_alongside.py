@@ -97,6 +97,22 @@ def test_an_end_is_told_by_the_post_that_stands_there() -> None:
     assert all(other in runs for _, other in found)
 
 
+def test_a_gap_that_is_told_from_both_its_sides_names_them_in_one_order() -> None:
+    """Low follows main's edge 2 for 4 from the corner at (200, 120), so that lines of both end by
+    the way out there. Between main's corner post at (196.5, 116.5) and low's at (199.5, 123.5) are
+    3 - 2.25 = 0.75 across and 7 - 2.25 = 4.75 along."""
+    low = [(200, -40), (300, -40), (300, 160), (196, 160), (196, 120), (200, 120)]
+    layout = beside(low=[(float(x), float(y)) for x, y in low], openings=(GATE,))
+    places = {post.id: post.at for post in layout.posts}
+    width = math.hypot(0.75, 4.75)
+    gaps = [gap for gap in layout.gaps if gap.kind == "along" and math.isclose(gap.width, width)]
+    assert len(gaps) == 2
+    assert {tuple(places[name] for name in gap.where) for gap in gaps} in (
+        {((196.5, 116.5), (199.5, 123.5))},
+        {((199.5, 123.5), (196.5, 116.5))},
+    )
+
+
 def test_where_one_level_ends_a_little_before_the_other_the_lesser_gap_is_told() -> None:
     """The lines lie 10 in, and low begins at y = 9.5. Its post at 19.5 is 20 - 1.125 = 18.875 off
     main's glass; main's post, at 10, is 17.75 by 9.5 - 2.25 off low's post, which is more. At

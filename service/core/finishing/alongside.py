@@ -56,8 +56,14 @@ class _Outlet(NamedTuple):
         return {end.line, *self.others, *([] if next_line is None else [next_line])}
 
     def goes_round(self) -> bool:
-        """Whether the way goes round the corner: the other level lies along the next edge too."""
-        return lies_at(self.met.across, over_the_edge(self.met.end))
+        """Whether the way goes round the corner: the other level lies along the next edge too.
+
+        It does not where the other deck only lies a little over this one, across the corner.
+        """
+        end = self.met.end
+        edge = end.next_edge_line()
+        along = edge.interpolate(min(2 * near_by(end.about.kit), edge.length / 2))
+        return all(lies_at(self.met.across, place) for place in (over_the_edge(end), along))
 
     def pasts(self) -> Iterator[tuple[LineEnd, bool]]:
         """The ends of the other level's lines that leaving the way here leads to.
@@ -183,7 +189,10 @@ def see_ways_between(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
             told.append(seen)
         elif gap.width < told[same[0]][1].width - TOUCH:
             told[same[0]] = seen
-    yield from (gap for _, gap in told)
+    # Two ends of a way may be told by one pair of things, which each end names from its own side.
+    named: dict[frozenset[str], tuple[str, ...]] = {}
+    for _, gap in told:
+        yield replace(gap, where=named.setdefault(frozenset(gap.where), gap.where))
 
 
 def _entered(outlets: Sequence[_Outlet]) -> Iterator[tuple[_Outlet, set[GuardLine]]]:

@@ -66,7 +66,7 @@ WORKED: Final = {
     "openings/passage_beside_a_low_box": "obstruction_height",
 }
 """Decks worked by hand, each with the rule that tells of the place where a sphere gets off."""
-TRACED: Final = (961, 2960, 4190, 4925, 5231, 5804, 6075, 6761, 7439, 7727)
+TRACED: Final = (961, 2960, 4190, 4925, 5231, 5804, 6075, 6761, 7439, 7647, 7727)
 """Decks from which a sphere once seemed to get off, or did, with no finding that told of it."""
 OTHERS: Final = (299, 335, 269, 314, 600, 830, 262, 500, 602, 253, *TRACED, *range(5))
 SEARCHED: Final = range(900) if LONG else (*TELLING.values(), *OTHERS)
