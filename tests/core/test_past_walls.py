@@ -97,6 +97,25 @@ def test_a_railing_that_goes_on_past_the_wall() -> None:
     assert past_walls(WIDER, openings=[opening]) == [(4.875, 48.0)]
 
 
+def test_what_is_left_past_the_wall_is_none_where_levels_still_meet() -> None:
+    """Levels meet up to 1/4 in apart: low goes on by 0.2, to a wall."""
+    low = ((-0.2, -100.0), *LOW[1:3], (-0.2, 0.0))
+    assert past_walls(low, walls(1, 3)) == []
+
+
+@pytest.mark.parametrize(
+    ("under", "width"),
+    [(1.0, math.hypot(4.875, 3.875)), (3.0, math.hypot(4.875, 1.875)), (5.0, 4.875), (50.0, 4.875)],
+)
+def test_a_level_that_goes_on_beneath_the_open_edge(under: Length, width: Length) -> None:
+    """Low goes on by so much beneath high, and so much nearer to the walls' ends its corner posts
+    stand: by 5 they are beside them, and by 50 the rails of its sides are. Whoever goes over high's
+    edge beside a wall's end stands outside low's guard."""
+    low = (*LOW[:2], (120.0, under), (0.0, under))
+    assert past_walls(low) == [(round(width, 6), 48.0)] * 2
+    assert past_walls(low, walls(1, 3)) == []
+
+
 @pytest.mark.parametrize("left", [1.0, 3.0])
 def test_no_more_passes_than_is_left_of_the_edge_past_the_wall(left: Length) -> None:
     """Low goes on by so much, to a wall that closes its railing in: as much is left to get off."""

@@ -135,19 +135,18 @@ def _past_wall(
 def _ways_past(
     line: GuardLine, tip: shapely.Point, edge: shapely.LineString
 ) -> Iterator[tuple[Length, Drops]]:
-    """What lies below the edges that a line along another level's open edge leads to, past its end.
+    """What lies below the edges that a line beside another level's wall leads to, past its end.
 
     With each, how much room there is to get off: what is left of the line's own edge; of the next
-    edges, endless. tip: that end. Nothing for a line that does not stand along that edge, or that
-    ends there beside an open edge or a wall.
+    edges, endless. tip: the wall's end. edge: the open edge there, over which people come in; the
+    line's deck may go on beneath it. Nothing for a line that ends there beside an open edge or a
+    wall.
     """
     side, least = line.side, meeting_distance(line.about.kit)
     t = side.locate((tip.x, tip.y))[0]
     off = min(2 * near_by(line.about.kit), edge.length / 2, side.length / 2)
     for end in line.ends:
-        back = t - end.sense * off
-        place = shapely.Point(side.place(back, 0.0))
-        if 0 < back < side.length and edge.dwithin(place, least):
+        if 0 < t - end.sense * off < side.length:
             left = end.sense * (end.corner - t)
             if left > least:
                 yield left, line.drops_along(t, end.corner)
